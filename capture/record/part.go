@@ -1,0 +1,59 @@
+package record
+
+// PartID names a component that has a share of the whole.
+type PartID string
+
+// The parts of a solid-body electric guitar.
+const (
+	FrontFinish PartID = "front finish"
+	BackFinish  PartID = "back finish"
+	SidesFinish PartID = "sides"
+	Neck        PartID = "neck"
+	Headstock   PartID = "headstock"
+	Fingerboard PartID = "fingerboard"
+	Frets       PartID = "frets"
+	Nut         PartID = "nut"
+	Binding     PartID = "binding"
+	Bridge      PartID = "bridge and tailpiece"
+	Tuners      PartID = "tuners"
+	Guard       PartID = "guard and covers"
+	Electronics PartID = "electronics"
+)
+
+// State says what a part is.
+type State string
+
+// The states of a part. NotSeen is the state of a part about which nothing was
+// said; NotFitted is a part that this instrument never had, such as the
+// binding of an unbound body, and takes its share out of every count.
+const (
+	Original          State = "original"
+	PeriodReplacement State = "period replacement"
+	LaterReplacement  State = "later replacement"
+	Refinished        State = "refinished"
+	Altered           State = "altered"
+	Missing           State = "missing"
+	NotSeen           State = "not seen"
+	NotFitted         State = "not fitted"
+)
+
+// States lists the states in the order in which a form offers them.
+func States() []State {
+	return []State{Original, PeriodReplacement, LaterReplacement, Refinished, Altered, Missing, NotSeen, NotFitted}
+}
+
+// Part is what the examiner says of one part.
+type Part struct {
+	ID         PartID   `json:"id"`
+	State      State    `json:"state,omitempty"` // "" reads as not seen
+	Inspected  bool     `json:"inspected"`       // whether its condition was inspected
+	Judged     []string `json:"judged,omitempty"`
+	Reversible string   `json:"reversible,omitempty"` // "", yes, no
+	Photos     []string `json:"photos,omitempty"`
+	Note       string   `json:"note,omitempty"`
+}
+
+// Methods lists how a part may have been judged, in the trade's words.
+func Methods() []string {
+	return []string{"seen", "measured", "code", "ultraviolet light", "solder", "screw holes", "document"}
+}

@@ -1,0 +1,31 @@
+package record
+
+// Photo is one original in the bench. Its ID is the SHA-256 of the file, 64
+// lower-case hex digits.
+type Photo struct {
+	ID          string    `json:"id"`
+	Name        string    `json:"name"`           // file name at import, without folders
+	View        string    `json:"view,omitempty"` // view of the class it fills, "" for a loose photo
+	Size        int64     `json:"size"`           // bytes of the original
+	Format      string    `json:"format"`         // jpeg, png
+	Width       int       `json:"width"`          // pixels, upright
+	Height      int       `json:"height"`
+	Orientation int       `json:"orientation,omitempty"` // Exif 1..8 as stored; 0 when absent
+	Taken       string    `json:"taken,omitempty"`       // camera's own date, RFC 3339 with as much of sub-seconds and zone as the file has
+	Camera      string    `json:"camera,omitempty"`      // maker and model
+	Serial      string    `json:"serial,omitempty"`      // body serial number
+	Software    string    `json:"software,omitempty"`
+	Imported    string    `json:"imported,omitempty"` // RFC 3339, this machine's clock
+	Caption     string    `json:"caption,omitempty"`
+	Agreement   string    `json:"agreement,omitempty"`   // "two readers agree", "one reader", "readers disagree"
+	Differences []TwoRead `json:"differences,omitempty"` // where two metadata readers gave different values, both
+	Remarks     []string  `json:"remarks,omitempty"`     // provenance remarks, one sentence each
+}
+
+// TwoRead is a field that two metadata readers read differently. Both values
+// are kept, because neither reader is known to be right.
+type TwoRead struct {
+	Field  string `json:"field"`
+	First  string `json:"first"`
+	Second string `json:"second"`
+}
