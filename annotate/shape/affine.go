@@ -2,28 +2,28 @@ package shape
 
 import "math"
 
-// Affine maps (x, y) to (a x + c y + e, b x + d y + f), its numbers in the
-// order a b c d e f that SVG and PDF use.
+// Affine maps (x, y) to (a0 x + a1 y + a2, a3 x + a4 y + a5): the two rows of
+// the matrix one after the other.
 type Affine [6]float64
 
 // Identity leaves every point where it is.
-func Identity() Affine { return Affine{1, 0, 0, 1, 0, 0} }
+func Identity() Affine { return Affine{1, 0, 0, 0, 1, 0} }
 
 // Translate moves by d.
-func Translate(d Pt) Affine { return Affine{1, 0, 0, 1, d.X, d.Y} }
+func Translate(d Pt) Affine { return Affine{1, 0, d.X, 0, 1, d.Y} }
 
 // Scale multiplies x and y about the origin; a negative factor mirrors.
-func Scale(x, y float64) Affine { return Affine{x, 0, 0, y, 0, 0} }
+func Scale(x, y float64) Affine { return Affine{x, 0, 0, 0, y, 0} }
 
 // Rotate turns by the angle in radians about the origin, clockwise as seen.
 func Rotate(angle float64) Affine {
 	s, c := math.Sincos(angle)
-	return Affine{c, s, -s, c, 0, 0}
+	return Affine{c, -s, 0, s, c, 0}
 }
 
 // Apply maps one point.
 func (m Affine) Apply(p Pt) Pt {
-	return Pt{X: m[0]*p.X + m[2]*p.Y + m[4], Y: m[1]*p.X + m[3]*p.Y + m[5]}
+	return Pt{X: m[0]*p.X + m[1]*p.Y + m[2], Y: m[3]*p.X + m[4]*p.Y + m[5]}
 }
 
 // ApplyAll maps each point into a new slice.
@@ -35,30 +35,33 @@ func (m Affine) ApplyAll(pts []Pt) []Pt {
 	return out
 }
 
-// Then is the map that does m first and n after it.
-func (m Affine) Then(n Affine) Affine {
-	o := n.Apply(Pt{X: m[4], Y: m[5]})
+// Mul is the matrix product m n: the map that does n first and m after it.
+func (m Affine) Mul(n Affine) Affine {
 	return Affine{
-		n[0]*m[0] + n[2]*m[1], n[1]*m[0] + n[3]*m[1],
-		n[0]*m[2] + n[2]*m[3], n[1]*m[2] + n[3]*m[3], o.X, o.Y,
+		m[0]*n[0] + m[1]*n[3], m[0]*n[1] + m[1]*n[4], m[0]*n[2] + m[1]*n[5] + m[2],
+		m[3]*n[0] + m[4]*n[3], m[3]*n[1] + m[4]*n[4], m[3]*n[2] + m[4]*n[5] + m[5],
 	}
 }
 
+// Then is the map that does m first and n after it.
+func (m Affine) Then(n Affine) Affine { return n.Mul(m) }
+
 // Det is the factor by which areas grow, negative for a mirror.
-func (m Affine) Det() float64 { return m[0]*m[3] - m[1]*m[2] }
+func (m Affine) Det() float64 { return m[0]*m[4] - m[1]*m[3] }
 
 // Factor is the factor by which lengths grow: exact for a turn and an even
 // zoom, the geometric mean of the two directions otherwise.
 func (m Affine) Factor() float64 { return math.Sqrt(math.Abs(m.Det())) }
 
-// Inverse undoes m; false when m flattens the plane and cannot be undone.
-func (m Affine) Inverse() (Affine, bool) {
+// Inverse undoes m. A map that flattens the plane (Det 0) cannot be undone and
+// gives the zero Affine; what Fit and ZoomAbout make can always be undone.
+func (m Affine) Inverse() Affine {
 	det := m.Det()
 	if det == 0 || math.IsNaN(det) || math.IsInf(det, 0) {
-		return Affine{}, false
+		return Affine{}
 	}
-	a, b, c, d := m[3]/det, -m[1]/det, -m[2]/det, m[0]/det
-	return Affine{a, b, c, d, -(a*m[4] + c*m[5]), -(b*m[4] + d*m[5])}, true
+	a, b, c, d := m[4]/det, -m[1]/det, -m[3]/det, m[0]/det
+	return Affine{a, b, -(a*m[2] + b*m[5]), c, d, -(c*m[2] + d*m[5])}
 }
 
 // ZoomAbout is m followed by a zoom by the factor that keeps the point at of
@@ -84,7 +87,8 @@ func Fit(from, into Rect, margin float64) Affine {
 func (a Path) Transform(m Affine) Path {
 	out := Path{Segs: make([]Seg, len(a.Segs))}
 	for i, s := range a.Segs {
-		for j := range s.P {
+		used := [...]int{Move: 1, Line: 1, Cubic: 3, Close: 0}[s.Op]
+		for j := range used {
 			s.P[j] = m.Apply(s.P[j])
 		}
 		out.Segs[i] = s

@@ -1,6 +1,9 @@
 package shape
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Bounds is the smallest upright rectangle around the curves themselves, not
 // around their control points.
@@ -125,4 +128,32 @@ func edgeCrossed(p, q, r Pt) bool {
 		return false
 	}
 	return q.X+(p.Y-q.Y)/(r.Y-q.Y)*(r.X-q.X) > p.X
+}
+
+// CrossingsAt are the places X, ascending, where the path's rings pass the
+// height y; inside lies between the first and the second, the third and the
+// fourth, and so on.
+func (a Path) CrossingsAt(y float64) []float64 {
+	var xs []float64
+	for _, ring := range a.Rings(true) {
+		for _, c := range ring {
+			from, at := 0.0, c.P[0]
+			var stops []float64
+			if !c.Straight {
+				stops = c.turns(func(p Pt) float64 { return p.Y })
+			}
+			for _, to := range append(stops, 1) {
+				next := c.P[3]
+				if to < 1 {
+					next = c.At(to)
+				}
+				if (at.Y > y) != (next.Y > y) {
+					xs = append(xs, c.xAtY(y, from, to, at.Y < next.Y))
+				}
+				from, at = to, next
+			}
+		}
+	}
+	slices.Sort(xs)
+	return xs
 }
