@@ -1,0 +1,71 @@
+package pdfxtest
+
+import (
+	"embed"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// javaFolder is where Debian's libpdfbox2-java puts the validator.
+const javaFolder = "/usr/share/java"
+
+// The validator names three classes that Java dropped and that its Debian
+// package does not bring along. These stand in for them.
+//
+//go:embed java
+var activation embed.FS
+
+// Preflight validates a file as PDF/A-1b with
+// org.apache.pdfbox.preflight.Validator_A1b and fails the test with its
+// findings. Only the probe variant of a report can pass. By hand, with the
+// classes of the folder java compiled into DIR:
+//
+//	cd /usr/share/java && java -cp preflight.jar:pdfbox2.jar:fontbox2.jar:xmpbox.jar:commons-logging.jar:DIR \
+//		org.apache.pdfbox.preflight.Validator_A1b FILE
+func Preflight(t testing.TB, path string) {
+	t.Helper()
+	out, err := Run(t, "java", "-Xmx512m", "-cp", classPath(t), "org.apache.pdfbox.preflight.Validator_A1b", path)
+	if err != nil || !strings.Contains(out, "is a valid PDF/A-1b file") {
+		t.Fatalf("not PDF/A-1b: %v\n%s", err, out)
+	}
+}
+
+func classPath(t testing.TB) string {
+	t.Helper()
+	var parts []string
+	for _, j := range []string{"preflight.jar", "pdfbox2.jar", "fontbox2.jar", "xmpbox.jar", "commons-logging.jar"} {
+		jar := filepath.Join(javaFolder, j)
+		if _, err := os.Stat(jar); err != nil {
+			t.Fatalf("the PDF/A validator is needed for this test: %v", err)
+		}
+		parts = append(parts, jar)
+	}
+	return strings.Join(append(parts, compiled(t)), ":")
+}
+
+// compiled compiles the missing classes into a folder of the test's own.
+func compiled(t testing.TB) string {
+	t.Helper()
+	dir := t.TempDir()
+	var sources []string
+	err := fs.WalkDir(activation, "java", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := activation.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		to := filepath.Join(dir, filepath.Base(name))
+		sources = append(sources, to)
+		return os.WriteFile(to, data, 0o600)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	Output(t, "javac", append([]string{"-d", dir}, sources...)...)
+	return dir
+}
