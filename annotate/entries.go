@@ -1,0 +1,191 @@
+package annotate
+
+import (
+	"fmt"
+	"strings"
+
+	"wornwood/annotate/grade"
+	"wornwood/capture/record"
+)
+
+// SetInstrument changes the identity. An identity that no outline can be drawn
+// from (a scale length of 3 mm, say) is refused and the old one stays.
+func (s *Session) SetInstrument(what string, edit func(*record.Instrument)) error {
+	in := s.Scene().Record.Instrument
+	edit(&in)
+	if _, err := grade.DrawingFor(in); err != nil {
+		return fmt.Errorf("set %s: %w", what, err)
+	}
+	return s.set("Set "+what, "instrument", in)
+}
+
+// SetExamination changes the examination's own data. Its ID and its instrument
+// stay.
+func (s *Session) SetExamination(what string, edit func(*record.Examination)) error {
+	old := s.Scene().Record.Examination
+	ex := old
+	edit(&ex)
+	ex.ID, ex.Instrument = old.ID, old.Instrument
+	return s.set("Set "+what, "examination", ex)
+}
+
+// SetPart changes what is said of one part.
+func (s *Session) SetPart(id record.PartID, what string, edit func(*record.Part)) error {
+	p := record.Part{ID: id, State: record.NotSeen}
+	if q := s.Scene().Record.PartByID(id); q != nil {
+		p = *q
+	}
+	edit(&p)
+	p.ID = id
+	return s.set(fmt.Sprintf("%s of %s", what, id), record.PartTarget(id), p)
+}
+
+// SetAllParts says the same of every part of the class about which nothing was
+// said yet, in one change: the usual start of an examination.
+func (s *Session) SetAllParts(st record.State, inspected bool) error {
+	sc := s.Scene()
+	shares, err := s.rubric.Shares(sc.Drawing.Class)
+	if err != nil {
+		return err
+	}
+	var cs []record.Change
+	for _, sh := range shares {
+		if q := sc.Record.PartByID(sh.Part); q != nil && q.State != "" && q.State != record.NotSeen {
+			continue
+		}
+		p := record.Part{ID: sh.Part}
+		if q := sc.Record.PartByID(sh.Part); q != nil {
+			p = *q
+		}
+		p.State, p.Inspected = st, inspected
+		c, err := record.Set(record.PartTarget(sh.Part), p)
+		if err != nil {
+			return err
+		}
+		cs = append(cs, c)
+	}
+	if len(cs) == 0 {
+		return nil
+	}
+	return s.Do(fmt.Sprintf("Set remaining parts to %s", st), cs...)
+}
+
+// SetPhotoView says which view of the class a photo fills; "" makes it a loose
+// photo. A view is filled by one photo: a photo that filled it becomes loose,
+// except for close-ups, of which there may be any number.
+func (s *Session) SetPhotoView(id, view string) error {
+	rec := s.Scene().Record
+	p := rec.PhotoByID(id)
+	if p == nil {
+		return fmt.Errorf("set view: the examination has no such photo")
+	}
+	var cs []record.Change
+	if view != "" && view != CloseUp {
+		for _, q := range rec.Photos {
+			if q.View == view && q.ID != id {
+				q.View = ""
+				c, err := record.Set(record.PhotoTarget(q.ID), q)
+				if err != nil {
+					return err
+				}
+				cs = append(cs, c)
+			}
+		}
+	}
+	q := *p
+	q.View = view
+	c, err := record.Set(record.PhotoTarget(id), q)
+	if err != nil {
+		return err
+	}
+	return s.Do("Set view of "+q.Name, append(cs, c)...)
+}
+
+// SetCaption gives a photo a caption.
+func (s *Session) SetCaption(id, text string) error {
+	p := s.Scene().Record.PhotoByID(id)
+	if p == nil {
+		return fmt.Errorf("set caption: the examination has no such photo")
+	}
+	q := *p
+	q.Caption = strings.TrimSpace(text)
+	return s.set("Caption of "+q.Name, record.PhotoTarget(id), q)
+}
+
+// RemovePhoto takes a photo out of the examination and out of the marks tied
+// to it. The original stays in the bench.
+func (s *Session) RemovePhoto(id string) error {
+	rec := s.Scene().Record
+	p := rec.PhotoByID(id)
+	if p == nil {
+		return fmt.Errorf("remove photo: the examination has no such photo")
+	}
+	cs := []record.Change{record.Remove(record.PhotoTarget(id))}
+	for _, m := range rec.Marks {
+		var keep []record.PhotoPlace
+		for _, pp := range m.Photos {
+			if pp.Photo != id {
+				keep = append(keep, pp)
+			}
+		}
+		if len(keep) == len(m.Photos) {
+			continue
+		}
+		m.Photos = keep
+		c, err := record.Set(record.MarkTarget(m.Number), m)
+		if err != nil {
+			return err
+		}
+		cs = append(cs, c)
+	}
+	return s.Do("Remove "+p.Name, cs...)
+}
+
+// SetSound says how one string speaks at one fret.
+func (s *Session) SetSound(str, fret int, snd record.Sound) error {
+	p := s.Scene().Record.Playing.With(str, fret, snd)
+	return s.set(fmt.Sprintf("String %d fret %d: %s", str, fret, snd), "playing", p)
+}
+
+// SetOtherSounds says how every position speaks that is not listed by itself.
+func (s *Session) SetOtherSounds(snd record.Sound) error {
+	p := s.Scene().Record.Playing
+	p.Others = snd
+	var keep []record.Position
+	for _, q := range p.Positions {
+		if q.Sound != snd {
+			keep = append(keep, q)
+		}
+	}
+	p.Positions = keep
+	return s.set("Other positions: "+string(snd), "playing", p)
+}
+
+// SetReading records a measured value; SetNotExamined the sentences on what
+// was not examined.
+func (s *Session) SetReading(r record.Reading) error {
+	return s.set("Reading "+r.ID, record.ReadingTarget(r.ID), r)
+}
+
+// SetNotExamined records what was not examined, one sentence each.
+func (s *Session) SetNotExamined(sentences []string) error {
+	return s.set("Set what was not examined", "notExamined", sentences)
+}
+
+// SetClaim records a claim.
+func (s *Session) SetClaim(c record.Claim) error {
+	return s.set("Claim on "+c.About, record.ClaimTarget(c.ID), c)
+}
+
+// RemoveClaim takes a claim away.
+func (s *Session) RemoveClaim(id string) error {
+	return s.Do("Remove claim", record.Remove(record.ClaimTarget(id)))
+}
+
+func (s *Session) set(name, target string, v any) error {
+	c, err := record.Set(target, v)
+	if err != nil {
+		return err
+	}
+	return s.Do(name, c)
+}

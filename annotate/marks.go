@@ -1,0 +1,266 @@
+package annotate
+
+import (
+	"fmt"
+	"unicode"
+	"unicode/utf8"
+
+	"wornwood/annotate/outline"
+	"wornwood/capture/record"
+)
+
+// Surface is what a mark is put on: a side of the outline or a photo.
+type Surface struct {
+	Side  outline.Side
+	Photo string
+}
+
+// AddMark pins a new mark and selects it. Points are millimetres on a side or
+// pixels of an upright photo. The kind is the one last used with that shape,
+// or the usual one of the part that was hit.
+func (s *Session) AddMark(on Surface, shape record.Shape, pts []record.Point) (int, error) {
+	sc := s.Scene()
+	n := sc.Record.NextNumber()
+	m := record.Mark{Number: n, Depth: record.InFinish}
+	part := record.PartID("")
+	if on.Photo != "" {
+		m.Photos = []record.PhotoPlace{{Photo: on.Photo, Shape: shape, Points: pts}}
+	} else {
+		place, reg, err := placeOn(sc.Drawing, on.Side, shape, pts)
+		if err != nil {
+			return 0, err
+		}
+		m.On, part = []record.Place{place}, reg.Part
+	}
+	m.Kind = s.usualKind(part, shape)
+	if err := s.putMark(fmt.Sprintf("Add mark %d", n), m); err != nil {
+		return 0, err
+	}
+	s.Select(n)
+	return n, nil
+}
+
+// placeOn ties a drawn shape to the region it belongs to: the one under a
+// point or the first point of a line; the one that holds most corners of an
+// area, which may overhang an edge.
+func placeOn(d *outline.Drawing, side outline.Side, shape record.Shape, pts []record.Point) (record.Place, outline.Region, error) {
+	if len(pts) == 0 {
+		return record.Place{}, outline.Region{}, fmt.Errorf("place mark: no point was given")
+	}
+	votes := map[string]int{}
+	var best outline.Region
+	for i, p := range append(pts[:len(pts):len(pts)], centre(pts)) {
+		reg, ok := d.RegionAt(side, p)
+		if !ok {
+			continue
+		}
+		votes[reg.ID]++
+		if votes[reg.ID] > votes[best.ID] {
+			best = reg
+		}
+		if shape != record.AreaShape && i == 0 {
+			break
+		}
+	}
+	if best.ID == "" {
+		return record.Place{}, best, fmt.Errorf("place mark: the place is outside the instrument; click inside the outline")
+	}
+	pl := record.Place{Side: string(side), Region: best.ID, Shape: shape, Points: pts}
+	if best.Piece > 0 && shape == record.PointShape {
+		pl.Pieces = []int{best.Piece}
+	}
+	return pl, best, nil
+}
+
+func centre(pts []record.Point) record.Point {
+	var c record.Point
+	for _, p := range pts {
+		c.X += p.X / float64(len(pts))
+		c.Y += p.Y / float64(len(pts))
+	}
+	return c
+}
+
+func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind {
+	s.mu.Lock()
+	last := s.lastKind[shape]
+	s.mu.Unlock()
+	var first record.Kind
+	for _, k := range s.rubric.Kinds() {
+		if part != "" && len(k.Parts) > 0 && !contains(k.Parts, part) {
+			continue
+		}
+		if k.Kind == last {
+			return last
+		}
+		if first == "" && k.Shape == shape {
+			first = k.Kind
+		}
+	}
+	if first == "" {
+		first = "ding"
+	}
+	return first
+}
+
+func contains(ps []record.PartID, p record.PartID) bool {
+	for _, q := range ps {
+		if q == p {
+			return true
+		}
+	}
+	return false
+}
+
+// AddPlace ties an existing mark to a further surface. On a photo, a mark has
+// one place at a time; on the outline a new place replaces the one on the same
+// region and otherwise adds to the mark.
+func (s *Session) AddPlace(n int, on Surface, shape record.Shape, pts []record.Point) error {
+	sc := s.Scene()
+	m, err := mark(sc, n)
+	if err != nil {
+		return err
+	}
+	if on.Photo != "" {
+		pp := record.PhotoPlace{Photo: on.Photo, Shape: shape, Points: pts}
+		m.Photos = replaceOrAdd(m.Photos, pp, func(q record.PhotoPlace) bool { return q.Photo == on.Photo })
+		return s.putMark(fmt.Sprintf("Place mark %d on a photo", n), m)
+	}
+	pl, reg, err := placeOn(sc.Drawing, on.Side, shape, pts)
+	if err != nil {
+		return err
+	}
+	m.On = replaceOrAdd(m.On, pl, func(q record.Place) bool { return q.Side == pl.Side && q.Region == reg.ID })
+	return s.putMark(fmt.Sprintf("Place mark %d on the outline", n), m)
+}
+
+func replaceOrAdd[T any](list []T, v T, same func(T) bool) []T {
+	out := make([]T, 0, len(list)+1)
+	done := false
+	for _, q := range list {
+		if same(q) && !done {
+			q, done = v, true
+		}
+		out = append(out, q)
+	}
+	if !done {
+		out = append(out, v)
+	}
+	return out
+}
+
+// MovePlace gives the place of mark n on a surface new points. index counts
+// the mark's places on that surface from 0.
+func (s *Session) MovePlace(n int, on Surface, index int, pts []record.Point) error {
+	sc := s.Scene()
+	m, err := mark(sc, n)
+	if err != nil {
+		return err
+	}
+	name := fmt.Sprintf("Move mark %d", n)
+	k := 0
+	if on.Photo != "" {
+		m.Photos = append([]record.PhotoPlace(nil), m.Photos...)
+		for i := range m.Photos {
+			if m.Photos[i].Photo != on.Photo {
+				continue
+			}
+			if k == index {
+				m.Photos[i].Points = pts
+				return s.putMark(name, m)
+			}
+			k++
+		}
+		return fmt.Errorf("move mark %d: it is not on this photo", n)
+	}
+	m.On = append([]record.Place(nil), m.On...)
+	for i := range m.On {
+		if m.On[i].Side != string(on.Side) || len(m.On[i].Points) == 0 {
+			continue
+		}
+		if k == index {
+			pl, _, err := placeOn(sc.Drawing, on.Side, m.On[i].Shape, pts)
+			if err != nil {
+				return err
+			}
+			m.On[i] = pl
+			return s.putMark(name, m)
+		}
+		k++
+	}
+	return fmt.Errorf("move mark %d: it is not on this side", n)
+}
+
+// EditMark changes a mark by a function under a name such as "Kind of mark 7".
+// The function gets a copy; the number cannot change.
+func (s *Session) EditMark(n int, what string, edit func(*record.Mark)) error {
+	m, err := mark(s.Scene(), n)
+	if err != nil {
+		return err
+	}
+	edit(&m)
+	m.Number = n
+	return s.putMark(fmt.Sprintf("%s of mark %d", what, n), m)
+}
+
+// SetKind gives a mark its kind and remembers it for the next of that shape.
+// A reading or a depth that the kind does not have is taken away.
+func (s *Session) SetKind(n int, k record.Kind) error {
+	info, ok := s.rubric.Kind(k)
+	if !ok {
+		return fmt.Errorf("set kind: the rubric has no kind %q", k)
+	}
+	return s.EditMark(n, "Kind", func(m *record.Mark) {
+		m.Kind = k
+		if m.Reading != nil && m.Reading.Kind != info.Reading {
+			m.Reading = nil
+		}
+		if m.Depth == "" {
+			m.Depth = record.InFinish
+		}
+		s.mu.Lock()
+		s.lastKind[shapeOf(*m)] = k
+		s.mu.Unlock()
+	})
+}
+
+func shapeOf(m record.Mark) record.Shape {
+	for _, p := range m.On {
+		if p.Shape != "" {
+			return p.Shape
+		}
+	}
+	for _, p := range m.Photos {
+		return p.Shape
+	}
+	return record.PointShape
+}
+
+// DeleteMark takes a mark away; Undo brings it back under its number.
+func (s *Session) DeleteMark(n int) error {
+	if _, err := mark(s.Scene(), n); err != nil {
+		return err
+	}
+	return s.Do(fmt.Sprintf("Delete mark %d", n), record.Remove(record.MarkTarget(n)))
+}
+
+func (s *Session) putMark(name string, m record.Mark) error {
+	c, err := record.Set(record.MarkTarget(m.Number), m)
+	if err != nil {
+		return err
+	}
+	return s.Do(name, c)
+}
+
+func mark(sc *Scene, n int) (record.Mark, error) {
+	m := sc.Record.MarkByNumber(n)
+	if m == nil {
+		return record.Mark{}, fmt.Errorf("there is no mark %d", n)
+	}
+	return *m, nil
+}
+
+func lowerFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(r)) + s[n:]
+}

@@ -1,0 +1,58 @@
+package cli
+
+import (
+	"context"
+
+	"wornwood/annotate"
+	"wornwood/capture/bench"
+)
+
+var importVerb = &verb{name: "import", args: "BENCH FILE|FOLDER ... [--exam ID]",
+	short: "copy photos into a bench, byte for byte, and list them in an examination", run: runImport}
+
+func runImport(ctx context.Context, c *call) error {
+	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
+	asJSON := c.flags.Bool("json", false, "print what was added as JSON")
+	quiet := c.flags.Bool("quiet", false, "no progress")
+	if err := c.parse(2, -1); err != nil {
+		return err
+	}
+	return c.withSession(ctx, c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, _ *annotate.Session) error {
+		report := c.progress("photo")
+		if *quiet || *asJSON {
+			report = func(int, int, string) {}
+		}
+		res, err := b.Import(ctx, ex, c.args[1:], report)
+		if err != nil {
+			return err
+		}
+		if *asJSON {
+			if err := c.printJSON(res); err != nil {
+				return err
+			}
+		} else {
+			printImport(c, res)
+		}
+		if len(res.Refused) > 0 {
+			return errAnswerNo
+		}
+		return nil
+	})
+}
+
+func printImport(c *call, res *bench.ImportResult) {
+	for _, p := range res.Added {
+		taken := p.Taken
+		if taken == "" {
+			taken = "no camera date"
+		}
+		c.print("%s  %s  %d × %d  %s\n", p.ID[:12], taken, p.Width, p.Height, p.Name)
+		for _, r := range p.Remarks {
+			c.print("              %s\n", r)
+		}
+	}
+	for _, r := range res.Refused {
+		c.print("refused %s: %s\n", r.File, r.Why)
+	}
+	c.print("%d added, %d known already, %d refused\n", len(res.Added), len(res.Known), len(res.Refused))
+}

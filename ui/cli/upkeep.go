@@ -1,0 +1,64 @@
+package cli
+
+import (
+	"context"
+)
+
+var checkVerb = &verb{name: "check", args: "BENCH",
+	short: "read every file of a bench again and say what is damaged or missing", run: runCheck}
+
+var rebuildVerb = &verb{name: "rebuild", args: "BENCH",
+	short: "make index.db anew from the files; nothing else changes", run: runRebuild}
+
+func runCheck(ctx context.Context, c *call) error {
+	asJSON := c.flags.Bool("json", false, "print the findings as JSON")
+	if err := c.parse(1, 1); err != nil {
+		return err
+	}
+	b, err := c.open(c.args[0], false)
+	if err != nil {
+		return err
+	}
+	defer b.Close()
+	found, err := b.Check(ctx, nil)
+	if err != nil {
+		return err
+	}
+	if *asJSON {
+		if err := c.printJSON(found); err != nil {
+			return err
+		}
+	} else {
+		for _, f := range found {
+			c.print("%s\n", f)
+		}
+		if len(found) == 0 {
+			c.print("every file is whole\n")
+		}
+	}
+	if len(found) > 0 {
+		return errAnswerNo
+	}
+	return nil
+}
+
+func runRebuild(ctx context.Context, c *call) error {
+	asJSON := c.flags.Bool("json", false, "print the counts as JSON")
+	if err := c.parse(1, 1); err != nil {
+		return err
+	}
+	b, err := c.open(c.args[0], false)
+	if err != nil {
+		return err
+	}
+	defer b.Close()
+	r, err := b.Rebuild(ctx)
+	if err != nil {
+		return err
+	}
+	if *asJSON {
+		return c.printJSON(r)
+	}
+	c.print("index.db made anew: %d examinations of %d instruments\n", r.Examinations, r.Instruments)
+	return nil
+}

@@ -1,0 +1,157 @@
+package view
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"wornwood/annotate"
+	"wornwood/capture/record"
+)
+
+// Field is one line of a form: what it is called, its unit, what may be chosen
+// (nil: free text), and how it is read and set.
+type Field struct {
+	Group, Label, Unit, Hint string
+	Choices                  []string
+	Lines                    int // 2 or more: a text of several lines
+	Get                      func() string
+	Set                      func(string) error
+}
+
+// Identity is the form on what the instrument is said to be and on the
+// examination itself.
+type Identity struct{ s *annotate.Session }
+
+// NewIdentity makes the model on a session.
+func NewIdentity(s *annotate.Session) *Identity { return &Identity{s} }
+
+// Fields lists the form in order. Setting a field that has not changed makes
+// no entry.
+func (v *Identity) Fields() []Field {
+	f := []Field{
+		v.text("Instrument", "Maker", func(i *record.Instrument) *string { return &i.Maker }),
+		v.text("Instrument", "Model", func(i *record.Instrument) *string { return &i.Model }),
+		v.text("Instrument", "Edition", func(i *record.Instrument) *string { return &i.Edition }),
+		v.text("Instrument", "Claimed year", func(i *record.Instrument) *string { return &i.Year }),
+		v.text("Instrument", "Serial", func(i *record.Instrument) *string { return &i.Serial }),
+		v.number("Measures", "Scale length", "mm", func(i *record.Instrument) float64 { return i.ScaleLength },
+			func(i *record.Instrument, x float64) { i.ScaleLength = x }),
+		v.number("Measures", "Frets", "", func(i *record.Instrument) float64 { return float64(i.Frets) },
+			func(i *record.Instrument, x float64) { i.Frets = int(x) }),
+		v.number("Measures", "Strings", "", func(i *record.Instrument) float64 { return float64(i.Strings) },
+			func(i *record.Instrument, x float64) { i.Strings = int(x) }),
+		v.number("Measures", "Mass", "kg", func(i *record.Instrument) float64 { return i.Mass },
+			func(i *record.Instrument, x float64) { i.Mass = x }),
+		v.text("Finish and woods", "Colour", func(i *record.Instrument) *string { return &i.Colour }),
+		v.text("Finish and woods", "Coating", func(i *record.Instrument) *string { return &i.Coating }),
+		v.text("Finish and woods", "Body", func(i *record.Instrument) *string { return &i.Body }),
+		v.text("Finish and woods", "Neck", func(i *record.Instrument) *string { return &i.Neck }),
+		v.text("Finish and woods", "Fingerboard", func(i *record.Instrument) *string { return &i.Fingerboard }),
+		v.text("Fittings", "Hardware", func(i *record.Instrument) *string { return &i.Hardware }),
+		v.text("Fittings", "Inlays", func(i *record.Instrument) *string { return &i.Inlays }),
+		v.text("Fittings", "Electronics", func(i *record.Instrument) *string { return &i.Electronics }),
+		v.text("Fittings", "Comes with", func(i *record.Instrument) *string { return &i.WithIt }),
+	}
+	f[13].Hint = "write \"appears to be\" unless a document names the wood"
+	return append(f, v.examination()...)
+}
+
+func (v *Identity) text(group, label string, at func(*record.Instrument) *string) Field {
+	return Field{Group: group, Label: label,
+		Get: func() string { in := v.s.Scene().Record.Instrument; return *at(&in) },
+		Set: func(t string) error {
+			t = strings.TrimSpace(t)
+			in := v.s.Scene().Record.Instrument
+			if *at(&in) == t {
+				return nil
+			}
+			return v.s.SetInstrument(strings.ToLower(label), func(i *record.Instrument) { *at(i) = t })
+		}}
+}
+
+func (v *Identity) number(group, label, unit string, get func(*record.Instrument) float64, set func(*record.Instrument, float64)) Field {
+	return Field{Group: group, Label: label, Unit: unit,
+		Get: func() string {
+			in := v.s.Scene().Record.Instrument
+			if x := get(&in); x != 0 {
+				return strconv.FormatFloat(x, 'f', -1, 64)
+			}
+			return ""
+		},
+		Set: func(t string) error {
+			x, err := Number(t)
+			if err != nil {
+				return fmt.Errorf("set %s: %w", strings.ToLower(label), err)
+			}
+			in := v.s.Scene().Record.Instrument
+			if get(&in) == x {
+				return nil
+			}
+			return v.s.SetInstrument(strings.ToLower(label), func(i *record.Instrument) { set(i, x) })
+		}}
+}
+
+// Number reads a figure as people type it: decimal point or comma, "" for 0.
+func Number(t string) (float64, error) {
+	t = strings.Replace(strings.TrimSpace(t), ",", ".", 1)
+	if t == "" {
+		return 0, nil
+	}
+	x, err := strconv.ParseFloat(t, 64)
+	if err != nil || x != x || x < 0 || x > 1e6 {
+		return 0, fmt.Errorf("%q is not a figure of 0 or more", t)
+	}
+	return x, nil
+}
+
+func (v *Identity) examination() []Field {
+	ex := func() record.Examination { return v.s.Scene().Record.Examination }
+	free := func(label string, lines int, at func(*record.Examination) *string) Field {
+		return Field{Group: "Examination", Label: label, Lines: lines,
+			Get: func() string { e := ex(); return *at(&e) },
+			Set: func(t string) error {
+				e := ex()
+				if t = strings.TrimSpace(t); *at(&e) == t {
+					return nil
+				}
+				return v.s.SetExamination(strings.ToLower(label), func(e *record.Examination) { *at(e) = t })
+			}}
+	}
+	var purposes []string
+	for _, p := range record.Purposes() {
+		purposes = append(purposes, string(p))
+	}
+	return []Field{
+		{Group: "Examination", Label: "Purpose", Choices: purposes,
+			Get: func() string { return string(ex().Purpose) },
+			Set: func(t string) error {
+				if string(ex().Purpose) == t {
+					return nil
+				}
+				return v.s.SetExamination("purpose", func(e *record.Examination) { e.Purpose = record.Purpose(t) })
+			}},
+		{Group: "Examination", Label: "Date", Unit: "ISO, with zone",
+			Get: func() string { return ex().Date.Format("2006-01-02 15:04 -07:00") },
+			Set: v.setDate},
+		free("Examiner", 1, func(e *record.Examination) *string { return &e.Examiner }),
+		free("Shop", 1, func(e *record.Examination) *string { return &e.Shop }),
+		free("Note", 3, func(e *record.Examination) *string { return &e.Note }),
+	}
+}
+
+func (v *Identity) setDate(t string) error {
+	old := v.s.Scene().Record.Examination.Date
+	for _, layout := range []string{"2006-01-02 15:04 -07:00", time.RFC3339, "2006-01-02 15:04", "2006-01-02"} {
+		d, err := time.ParseInLocation(layout, strings.TrimSpace(t), old.Location())
+		if err != nil {
+			continue
+		}
+		if d.Format("2006-01-02 15:04 -07:00") == old.Format("2006-01-02 15:04 -07:00") {
+			return nil
+		}
+		return v.s.SetExamination("date", func(e *record.Examination) { e.Date = d })
+	}
+	return fmt.Errorf("set date: %q is not a date like 2026-11-14 10:05 +01:00", t)
+}

@@ -1,0 +1,270 @@
+package view
+
+import (
+	"fmt"
+
+	"wornwood/annotate"
+	"wornwood/annotate/draw"
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// Marks is the screen on which marks are pinned: outline, photo, and the panel
+// of the selected mark. The zero tool is the pin.
+type Marks struct {
+	s     *annotate.Session
+	tab   string // ID of the outline's view
+	photo string // photo shown
+	Tool  record.Shape
+
+	// waiting is a mark that was pinned on one surface and can now be given its
+	// place on the other by the next click there.
+	waiting int
+}
+
+// NewMarks makes the model on a session, showing the front and the first photo.
+func NewMarks(s *annotate.Session) *Marks {
+	v := &Marks{s: s, tab: "front", Tool: record.PointShape}
+	if ps := s.Scene().Record.Photos; len(ps) > 0 {
+		v.photo = ps[0].ID
+	}
+	return v
+}
+
+// Tabs lists the views of the outline.
+func (v *Marks) Tabs() []outline.View { return v.s.Scene().Drawing.Views() }
+
+// Tab is the view shown.
+func (v *Marks) Tab() outline.View {
+	for _, t := range v.Tabs() {
+		if t.ID == v.tab {
+			return t
+		}
+	}
+	return v.Tabs()[0]
+}
+
+// SetTab shows another view of the outline.
+func (v *Marks) SetTab(id string) { v.tab = id }
+
+// Photo is the ID of the photo shown, "" when there is none.
+func (v *Marks) Photo() string {
+	rec := v.s.Scene().Record
+	if rec.PhotoByID(v.photo) == nil {
+		v.photo = ""
+		if len(rec.Photos) > 0 {
+			v.photo = rec.Photos[0].ID
+		}
+	}
+	return v.photo
+}
+
+// SetPhoto shows another photo.
+func (v *Marks) SetPhoto(id string) { v.photo = id }
+
+// PhotoLine is the caption over the photo: its camera date or its lack of one.
+func (v *Marks) PhotoLine() string {
+	p := v.s.Scene().Record.PhotoByID(v.Photo())
+	switch {
+	case p == nil:
+		return "no photo"
+	case p.Taken == "":
+		return p.Name + " · no camera date"
+	}
+	return p.Taken + ", camera clock"
+}
+
+// Thumbs lists the photos of the strip with the number of marks on each.
+func (v *Marks) Thumbs() []PhotoTile {
+	rec := v.s.Scene().Record
+	out := make([]PhotoTile, 0, len(rec.Photos))
+	for _, p := range rec.Photos {
+		out = append(out, tile(rec, p, ""))
+	}
+	return out
+}
+
+// OutlinePins lists the anchors of the marks on the side shown, in millimetres;
+// PhotoPins those on the photo shown, in its pixels.
+func (v *Marks) OutlinePins() []draw.Pin {
+	sc := v.s.Scene()
+	side := string(v.Tab().Side)
+	var pins []draw.Pin
+	for _, m := range sc.Record.Marks {
+		for _, p := range m.On {
+			if p.Side == side && len(p.Points) > 0 {
+				pins = append(pins, pin(sc, m, p.Shape, p.Points))
+			}
+		}
+	}
+	return pins
+}
+
+// PhotoPins lists the anchors of the marks on the photo shown, in its pixels.
+func (v *Marks) PhotoPins() []draw.Pin {
+	sc := v.s.Scene()
+	photo := v.Photo()
+	var pins []draw.Pin
+	for _, m := range sc.Record.Marks {
+		for _, p := range m.Photos {
+			if p.Photo == photo && len(p.Points) > 0 {
+				pins = append(pins, pin(sc, m, p.Shape, p.Points))
+			}
+		}
+	}
+	return pins
+}
+
+func pin(sc *annotate.Scene, m record.Mark, s record.Shape, pts []record.Point) draw.Pin {
+	a := Anchor(s, pts)
+	return draw.Pin{Number: m.Number, Level: draw.Level(m), Anchor: a, At: a, Selected: m.Number == sc.Selected}
+}
+
+// Anchor is where a shape's pin sits: the point, the middle of a line, the
+// centre of an area.
+func Anchor(s record.Shape, pts []record.Point) record.Point {
+	if s == record.LineShape && len(pts) > 1 {
+		return pts[len(pts)/2]
+	}
+	var c record.Point
+	for _, p := range pts {
+		c.X += p.X / float64(len(pts))
+		c.Y += p.Y / float64(len(pts))
+	}
+	return c
+}
+
+// Draw puts a shape drawn with the present tool on the outline or, with photo
+// true, on the photo. It belongs to the mark that waits for a place there,
+// otherwise to a new mark. It returns the mark's number.
+func (v *Marks) Draw(photo bool, s record.Shape, pts []record.Point) (int, error) {
+	on := annotate.Surface{Side: v.Tab().Side}
+	if photo {
+		if on = (annotate.Surface{Photo: v.Photo()}); on.Photo == "" {
+			return 0, fmt.Errorf("pin mark: there is no photo yet; import one first")
+		}
+	}
+	if n := v.Waiting(photo); n > 0 {
+		if err := v.s.AddPlace(n, on, s, pts); err != nil {
+			return n, err
+		}
+		v.waiting = 0
+		v.s.Select(n)
+		return n, nil
+	}
+	n, err := v.s.AddMark(on, s, pts)
+	if err != nil {
+		return 0, err
+	}
+	v.waiting = n
+	return n, nil
+}
+
+// Waiting is the mark that the next shape on that surface belongs to, 0 for
+// none.
+func (v *Marks) Waiting(photo bool) int {
+	m := v.s.Scene().Record.MarkByNumber(v.waiting)
+	if m == nil || (photo && len(m.Photos) > 0) || (!photo && len(m.On) > 0) {
+		return 0
+	}
+	return m.Number
+}
+
+// StopWaiting leaves the mark with the places it has.
+func (v *Marks) StopWaiting() { v.waiting = 0 }
+
+// Locate makes an existing mark wait for its missing place.
+func (v *Marks) Locate(n int) { v.waiting = n }
+
+// Hint says in a sentence what the next click does, "" when that is plain.
+func (v *Marks) Hint() string {
+	if n := v.Waiting(true); n > 0 && v.Photo() != "" {
+		return fmt.Sprintf("Mark %d: click it on the photo too, or press Esc", n)
+	}
+	if n := v.Waiting(false); n > 0 {
+		return fmt.Sprintf("Mark %d: click its place on the outline, or press Esc", n)
+	}
+	switch v.Tool {
+	case record.LineShape:
+		return "Click along the line; Enter ends it, Esc drops it"
+	case record.AreaShape:
+		return "Click round the area; Enter or the first point closes it"
+	}
+	return ""
+}
+
+// Select selects a mark and brings a view and a photo that show it forward,
+// unless the ones shown do.
+func (v *Marks) Select(n int) {
+	sc := v.s.Scene()
+	if n != v.waiting {
+		v.waiting = 0
+	}
+	if m := sc.Record.MarkByNumber(n); m != nil {
+		v.bringForward(sc, m)
+	}
+	v.s.Select(n)
+}
+
+func (v *Marks) bringForward(sc *annotate.Scene, m *record.Mark) {
+	tab := v.Tab()
+	shown := func(t outline.View) bool {
+		for _, p := range m.On {
+			if p.Side == string(t.Side) && len(p.Points) > 0 && t.Bounds.Contains(Anchor(p.Shape, p.Points)) {
+				return true
+			}
+		}
+		return false
+	}
+	if !shown(tab) {
+		for _, t := range v.Tabs() {
+			if shown(t) {
+				v.tab = t.ID
+				break
+			}
+		}
+	}
+	onPhoto := func(id string) bool {
+		for _, p := range m.Photos {
+			if p.Photo == id {
+				return true
+			}
+		}
+		return false
+	}
+	if !onPhoto(v.Photo()) && len(m.Photos) > 0 {
+		v.photo = m.Photos[0].Photo
+	}
+}
+
+// Move drags a mark's place by a vector in the unit of its surface.
+func (v *Marks) Move(photo bool, n int, d shape.Pt) error {
+	m := v.s.Scene().Record.MarkByNumber(n)
+	if m == nil {
+		return fmt.Errorf("there is no mark %d", n)
+	}
+	if photo {
+		for _, p := range m.Photos {
+			if p.Photo == v.Photo() {
+				return v.s.MovePlace(n, annotate.Surface{Photo: p.Photo}, 0, shifted(p.Points, d))
+			}
+		}
+		return fmt.Errorf("mark %d is not on this photo", n)
+	}
+	side := v.Tab().Side
+	for _, p := range m.On {
+		if p.Side == string(side) && len(p.Points) > 0 {
+			return v.s.MovePlace(n, annotate.Surface{Side: side}, 0, shifted(p.Points, d))
+		}
+	}
+	return fmt.Errorf("mark %d is not on this side", n)
+}
+
+func shifted(pts []record.Point, d shape.Pt) []record.Point {
+	out := make([]record.Point, len(pts))
+	for i, p := range pts {
+		out[i] = record.Point{X: p.X + d.X, Y: p.Y + d.Y}
+	}
+	return out
+}

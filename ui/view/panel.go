@@ -1,0 +1,210 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+
+	"wornwood/annotate"
+	"wornwood/annotate/grade"
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// Panel is the panel of the selected mark.
+type Panel struct {
+	Number     int
+	Level      int
+	Title      string // the kind, capitalised
+	Cost       string // "costs 2.7 points"
+	Kind       record.Kind
+	Where      string
+	Depth      int // 0..2, -1 not judged
+	DepthWords [3]string
+	Reading    string // what is measured on this kind, "" for none
+	Unit       string
+	Value      string
+	Beside     string // what the value means: grey-scale step, grade
+	Extent     string
+	Length     string
+	Width      string
+	Since      string
+	Note       string
+	Remark     string // what the grade says of the mark, "" for nothing
+	Unplaced   bool
+}
+
+// Since lists how a mark may stand against the last examination.
+var Since = []string{"unchanged", "grown", "new", "repaired"}
+
+// Panel describes the selected mark, nil when none is.
+func (v *Marks) Panel() *Panel {
+	sc := v.s.Scene()
+	m := sc.Record.MarkByNumber(sc.Selected)
+	if m == nil {
+		return nil
+	}
+	info, _ := v.s.Rubric().Kind(m.Kind)
+	p := &Panel{Number: m.Number, Level: pin(sc, *m, record.PointShape, []record.Point{{}}).Level, Title: capital(string(m.Kind)), Kind: m.Kind,
+		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: info.DepthWords, Reading: string(info.Reading),
+		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0}
+	if m.Length != nil {
+		p.Length = quantity(*m.Length)
+	}
+	if m.Width != nil {
+		p.Width = quantity(*m.Width)
+	}
+	p.Unit, p.Beside = readingUnit(v.s.Rubric(), info.Reading), ""
+	if m.Reading != nil {
+		p.Value, p.Beside = quantity(m.Reading.Quantity), readingMeans(m.Reading)
+	}
+	if sc.Grade != nil {
+		if l := sc.Grade.Line(m.Number); l != nil {
+			p.Cost, p.Remark = "costs "+count1(l.Shown, "point", "points"), l.Remark
+		}
+	}
+	return p
+}
+
+func count1(x float64, one, many string) string {
+	if x == 1 {
+		return "1.0 " + one
+	}
+	return fmt.Sprintf("%.1f %s", x, many)
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func quantity(q record.Quantity) string {
+	s := trimZero(q.Value)
+	if q.Uncertainty > 0 {
+		s += " ± " + trimZero(q.Uncertainty)
+	}
+	return s
+}
+
+func trimZero(x float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", x), "0"), ".")
+}
+
+func readingUnit(r *grade.Rubric, k record.ReadingKind) string {
+	for _, s := range r.Scales {
+		if s.Kind == k {
+			return s.Unit
+		}
+	}
+	return ""
+}
+
+func readingMeans(r *record.MarkReading) string {
+	if r.Kind == record.FadeReading {
+		return "grey-scale step " + grade.GreyStep(r.Value)
+	}
+	return r.How
+}
+
+// Where says in words where a mark is, capitalised; "not on the outline yet"
+// before it was placed.
+func Where(d *outline.Drawing, m *record.Mark) string {
+	var words []string
+	for _, p := range m.On {
+		w := string(p.Part)
+		if len(p.Points) > 0 {
+			w = d.Span(outline.Side(p.Side), p.Points)
+		}
+		if w != "" && !contains(words, w) {
+			words = append(words, w)
+		}
+	}
+	if len(words) == 0 {
+		return "not on the outline yet"
+	}
+	return capital(strings.Join(words, "; "))
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// Extent says how large a mark was drawn or stated: area in cm2, length in mm,
+// share or pieces of a part. A point has none.
+func Extent(d *outline.Drawing, m *record.Mark) string {
+	var out []string
+	for _, p := range m.On {
+		switch {
+		case p.Coverage != nil:
+			out = append(out, fmt.Sprintf("%.0f %% of %s, stated", 100**p.Coverage, p.Part))
+		case len(p.Pieces) > 1:
+			out = append(out, count(len(p.Pieces), "piece", "pieces"))
+		case p.Shape == record.AreaShape:
+			out = append(out, fmt.Sprintf("%.1f cm², drawn", shape.PolygonArea(p.Points)/100))
+		case p.Shape == record.LineShape:
+			out = append(out, fmt.Sprintf("%.0f mm, drawn", shape.PolylineLength(p.Points)))
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// MarkRow is one line of the list of marks.
+type MarkRow struct {
+	Number   int
+	Level    int
+	Text     string
+	Where    string
+	Points   string
+	Selected bool
+}
+
+// Rows lists all marks with what each costs.
+func (v *Marks) Rows() []MarkRow {
+	sc := v.s.Scene()
+	rows := make([]MarkRow, 0, len(sc.Record.Marks))
+	for i := range sc.Record.Marks {
+		m := &sc.Record.Marks[i]
+		rows = append(rows, MarkRow{Number: m.Number, Level: pin(sc, *m, record.PointShape, []record.Point{{}}).Level,
+			Text: v.rowText(m), Where: shortWhere(sc, m), Points: rowPoints(sc, m.Number), Selected: m.Number == sc.Selected})
+	}
+	return rows
+}
+
+func (v *Marks) rowText(m *record.Mark) string {
+	t := capital(string(m.Kind))
+	if s := m.Size(); s != "" {
+		return t + " " + s
+	}
+	if info, ok := v.s.Rubric().Kind(m.Kind); ok && m.Reading == nil {
+		return join(", ", t, info.DepthWord(m.Depth))
+	}
+	return t
+}
+
+func shortWhere(sc *annotate.Scene, m *record.Mark) string {
+	for _, p := range m.On {
+		if reg, ok := sc.Drawing.Region(p.Region); ok {
+			return strings.TrimPrefix(reg.Name, "body ")
+		}
+		if p.Part != "" {
+			return string(p.Part)
+		}
+	}
+	return "–"
+}
+
+func rowPoints(sc *annotate.Scene, n int) string {
+	if sc.Grade != nil {
+		if l := sc.Grade.Line(n); l != nil {
+			return fmt.Sprintf("%.1f", l.Shown)
+		}
+	}
+	return "–"
+}
