@@ -1,0 +1,337 @@
+package grade
+
+import (
+	"fmt"
+	"slices"
+
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// Limits on what one record may ask to be counted. Two hundred marks drawn with
+// care stay far below them; a hostile record must not fill the memory.
+const (
+	maxStrips    = 4 << 20
+	maxCrossings = 8 << 20 // rows crossed by the edges of all shapes
+)
+
+// laid is where one mark lies.
+type laid struct {
+	touched []bool    // parts the mark lies on
+	stated  []float64 // stated share of each part, 0..1
+	placed  bool
+	remarks []string
+}
+
+// layer lays the marks of one record onto the sheets.
+type layer struct {
+	*sheets
+	halo      float64
+	strips    []strip
+	crossings int
+
+	// of the mark in hand
+	mark  int32
+	kind  KindInfo
+	alone []int // parts that the kind is confined to, when all of them are counted
+	out   *laid
+}
+
+// lay places one mark; index is its place in the list of scores.
+func (l *layer) lay(index int, m *record.Mark, k KindInfo) (laid, error) {
+	out := laid{touched: make([]bool, len(l.shares)), stated: make([]float64, len(l.shares))}
+	l.mark, l.kind, l.out, l.alone = int32(index), k, &out, l.confined(k)
+	for i := range m.On {
+		if err := l.place(&m.On[i]); err != nil {
+			return out, fmt.Errorf("grade: mark %d: %w", m.Number, err)
+		}
+	}
+	for i := range out.stated {
+		out.stated[i] = min(1, out.stated[i])
+	}
+	if !out.placed && len(out.remarks) == 0 {
+		l.remark("not placed on the outline, so it costs nothing")
+	}
+	return out, nil
+}
+
+func (l *layer) remark(format string, args ...any) {
+	if s := fmt.Sprintf(format, args...); !slices.Contains(l.out.remarks, s) {
+		l.out.remarks = append(l.out.remarks, s)
+	}
+}
+
+// confined lists the parts of a kind that occurs on counted parts only, such
+// as fret wear. Wherever such a mark is drawn, it means the pieces under it.
+func (l *layer) confined(k KindInfo) []int {
+	var out []int
+	for _, p := range k.Parts {
+		i, ok := l.byPart[p]
+		if ok && !l.shares[i].Counted {
+			return nil
+		}
+		if ok {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func (l *layer) place(pl *record.Place) error {
+	if len(pl.Points) == 0 {
+		return l.state(pl)
+	}
+	ref, ok := l.region(pl)
+	if !ok {
+		if pl.Part != "" && (pl.Coverage != nil || len(pl.Pieces) > 0) {
+			return l.state(pl)
+		}
+		return nil
+	}
+	sh := &l.list[ref.sheet]
+	part := sh.part[ref.region]
+	switch {
+	case l.shares[part].Counted && len(pl.Pieces) > 0 && l.kind.On(l.shares[part].Part):
+		l.addPieces(part, pl.Pieces)
+	case len(l.alone) > 0:
+		return l.drawnPieces(sh, pl, ref, l.alone)
+	case l.shares[part].Counted:
+		return l.drawnPieces(sh, pl, ref, []int{part})
+	default:
+		return l.drawnCells(sh, pl, ref)
+	}
+	return nil
+}
+
+// state takes a place of which only the part is named.
+func (l *layer) state(pl *record.Place) error {
+	part, ok := l.byPart[pl.Part]
+	if !ok {
+		return fmt.Errorf("it lies on %q, a part that this class does not have; choose another part", pl.Part)
+	}
+	if !l.kind.On(pl.Part) {
+		l.remark("%s is not usual on the %s", l.kind.Kind, pl.Part)
+	}
+	switch {
+	case l.shares[part].Counted && len(pl.Pieces) > 0:
+		l.addPieces(part, pl.Pieces)
+	case pl.Coverage != nil:
+		l.out.stated[part] += *pl.Coverage
+		l.touch(part)
+	default:
+		l.remark("pieces are not counted on the %s; state how much of it is affected", pl.Part)
+	}
+	return nil
+}
+
+func (l *layer) touch(part int) { l.out.touched[part], l.out.placed = true, true }
+
+func (l *layer) addPieces(part int, pieces []int) {
+	for _, n := range pieces {
+		i := l.pieceAt(part, n)
+		if i < 0 {
+			l.remark("the %s have no piece %d", l.shares[part].Part, n)
+			continue
+		}
+		l.add(part, pieceSheet, 0, i, i+1)
+	}
+}
+
+func (l *layer) add(part, sheet, y, x0, x1 int) {
+	l.strips = append(l.strips, strip{row: rowKey(part, sheet, y), x0: int32(x0), x1: int32(x1), mark: l.mark})
+	l.touch(part)
+}
+
+// region is the region that a drawn place belongs to: the one it names, else
+// the one at its anchor.
+func (l *layer) region(pl *record.Place) (regionRef, bool) {
+	if pl.Region != "" {
+		ref, ok := l.byID[pl.Region]
+		if ok && (pl.Side == "" || l.list[ref.sheet].side == outline.Side(pl.Side)) {
+			return ref, true
+		}
+		l.remark("the outline has no region %q on that side; the place drawn was taken", pl.Region)
+	}
+	sh := l.sheet(outline.Side(pl.Side))
+	if sh == nil {
+		l.remark("drawn on %q, which the outline does not have, so it costs nothing", pl.Side)
+		return regionRef{}, false
+	}
+	i := sh.labels.At(pl.Points[0])
+	if pl.Shape == record.AreaShape {
+		i = l.fullest(sh, pl, i)
+	}
+	if i < 0 {
+		l.remark("drawn outside the outline, so it costs nothing")
+	}
+	return regionRef{sh.index, i}, i >= 0
+}
+
+// fullest is the region in which an area has most cells, one where the kind
+// can occur before one where it cannot; without any cell it is the one given.
+func (l *layer) fullest(sh *sheet, pl *record.Place, given int) int {
+	counts := make([]int, len(sh.regions))
+	if err := l.fill(sh, pl, 0, func(y, x0, x1 int) {
+		for _, i := range sh.labels.Label[y*sh.labels.Grid.W+x0 : y*sh.labels.Grid.W+x1] {
+			if i >= 0 {
+				counts[i]++
+			}
+		}
+	}); err != nil {
+		return given
+	}
+	best := given
+	for i, n := range counts {
+		if n > 0 && (best < 0 || l.before(sh, counts, i, best)) {
+			best = i
+		}
+	}
+	return best
+}
+
+func (l *layer) before(sh *sheet, counts []int, i, best int) bool {
+	here, there := l.kind.On(sh.regions[i].Part), l.kind.On(sh.regions[best].Part)
+	if here != there {
+		return here
+	}
+	return counts[i] > counts[best]
+}
+
+// drawnCells takes the cells of the place's own region that the shape covers.
+func (l *layer) drawnCells(sh *sheet, pl *record.Place, ref regionRef) error {
+	part, w := sh.part[ref.region], sh.labels.Grid.W
+	if !l.kind.On(l.shares[part].Part) {
+		l.remark("%s is not usual on the %s", l.kind.Kind, l.shares[part].Part)
+	}
+	before := len(l.strips)
+	err := l.fill(sh, pl, l.halo, func(y, x0, x1 int) {
+		row := sh.labels.Label[y*w : y*w+x1]
+		for x := x0; x < x1; {
+			if row[x] != int16(ref.region) {
+				x++
+				continue
+			}
+			from := x
+			for x < x1 && row[x] == int16(ref.region) {
+				x++
+			}
+			l.add(part, ref.sheet, y, from, x)
+		}
+	})
+	if err != nil || len(l.strips) > before {
+		return err
+	}
+	// A shape smaller than a cell covers the cell it is in.
+	if x, y, ok := sh.labels.Grid.CellAt(pl.Points[0]); ok && sh.labels.At(pl.Points[0]) == ref.region {
+		l.add(part, ref.sheet, y, x, x+1)
+		return nil
+	}
+	l.remark("drawn outside its region, %s, so it costs nothing", sh.regions[ref.region].Name)
+	return nil
+}
+
+// drawnPieces takes the pieces of the parts under the shape as drawn, without
+// the halo, and the piece of the place's own region.
+func (l *layer) drawnPieces(sh *sheet, pl *record.Place, ref regionRef, parts []int) error {
+	hit := map[int]bool{}
+	if slices.Contains(parts, sh.part[ref.region]) {
+		hit[ref.region] = true
+	}
+	if i := sh.labels.At(pl.Points[0]); i >= 0 {
+		hit[i] = true
+	}
+	if pl.Shape != record.PointShape {
+		err := l.fill(sh, pl, lineReach*sh.labels.Grid.Cell, func(y, x0, x1 int) {
+			last := -1
+			for _, i := range sh.labels.Label[y*sh.labels.Grid.W+x0 : y*sh.labels.Grid.W+x1] {
+				if int(i) != last && i >= 0 {
+					hit[int(i)] = true
+				}
+				last = int(i)
+			}
+		})
+		if err != nil {
+			return err
+		}
+	}
+	if l.takeHits(sh, parts, hit) {
+		return nil
+	}
+	if pl.Shape == record.PointShape {
+		if i := l.nearest(sh, parts, pl.Points[0]); i >= 0 {
+			l.takeHits(sh, parts, map[int]bool{i: true})
+			return nil
+		}
+	}
+	l.remark("nothing that %s can occur on lies under it, so it costs nothing", l.kind.Kind)
+	return nil
+}
+
+// takeHits adds the pieces of the regions hit that belong to the parts.
+func (l *layer) takeHits(sh *sheet, parts []int, hit map[int]bool) bool {
+	any := false
+	for i := range sh.regions {
+		if part := sh.part[i]; hit[i] && slices.Contains(parts, part) {
+			n := l.pieceAt(part, sh.regions[i].Piece)
+			l.add(part, pieceSheet, 0, n, n+1)
+			any = true
+		}
+	}
+	return any
+}
+
+// nearest is the region of the parts nearest to a point within the halo, -1
+// for none: a click beside a fret means the fret.
+func (l *layer) nearest(sh *sheet, parts []int, p shape.Pt) int {
+	best, dist := -1, l.halo+1
+	shape.FillCapsules(sh.labels.Grid, []shape.Pt{p}, l.halo, func(y, x0, x1 int) {
+		for x := x0; x < x1; x++ {
+			i := int(sh.labels.Label[y*sh.labels.Grid.W+x])
+			if i < 0 || !slices.Contains(parts, sh.part[i]) {
+				continue
+			}
+			if d := shape.Dist(p, sh.labels.Grid.Center(x, y)); d < dist {
+				best, dist = i, d
+			}
+		}
+	})
+	return best
+}
+
+// lineReach, in cells, is the least distance within which a line always finds
+// the centre of every cell it passes through: half a cell's diagonal and a bit.
+const lineReach = 0.75
+
+// fill visits the cells of a drawn shape; lines and points are grown by reach.
+func (l *layer) fill(sh *sheet, pl *record.Place, reach float64, visit func(y, x0, x1 int)) error {
+	g := sh.labels.Grid
+	if err := l.spend(g, pl, reach); err != nil {
+		return err
+	}
+	if pl.Shape == record.AreaShape {
+		shape.FillPolygon(g, [][]shape.Pt{pl.Points}, visit)
+	} else {
+		shape.FillCapsules(g, pl.Points, reach, visit)
+	}
+	if len(l.strips) > maxStrips {
+		return fmt.Errorf("the marks are drawn in more detail than can be counted; draw simpler areas")
+	}
+	return nil
+}
+
+// spend adds up the rows that a shape's edges cross, before they are crossed.
+func (l *layer) spend(g shape.Grid, pl *record.Place, reach float64) error {
+	for i := range pl.Points {
+		a, b := pl.Points[i], pl.Points[(i+1)%len(pl.Points)]
+		top, end := min(a.Y, b.Y)-reach, max(a.Y, b.Y)+reach
+		top, end = max(top, g.Origin.Y), min(end, g.Origin.Y+float64(g.H)*g.Cell)
+		if end > top {
+			l.crossings += int((end-top)/g.Cell) + 1
+		}
+	}
+	if l.crossings > maxCrossings {
+		return fmt.Errorf("the marks are drawn in more detail than can be counted; draw simpler areas")
+	}
+	return nil
+}

@@ -1,0 +1,150 @@
+package grade
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wornwood/annotate/outline"
+	"wornwood/capture/record"
+)
+
+// setupRow is a reading of the setup with its usual range for some classes.
+type setupRow struct {
+	Reading      string   `json:"reading"`
+	Unit         string   `json:"unit"`
+	Classes      []string `json:"classes"` // "" for every class
+	Low          float64  `json:"low"`
+	High         float64  `json:"high"`
+	LowOutside   bool     `json:"lowOutside"`   // the low end itself is outside
+	RecordedOnly bool     `json:"recordedOnly"` // there is no usual range
+	Why          string   `json:"why"`
+}
+
+// SetupReading is a reading that the rubric knows for a class. The record
+// carries it under Reading as its ID.
+type SetupReading struct {
+	Reading string
+	Unit    string
+	Judged  bool // whether there is a usual range
+	Low     float64
+	High    float64
+	Usual   string // the range in words
+	Why     string // where it comes from
+}
+
+// Setup lists the readings that the rubric knows for a class.
+func (r *Rubric) Setup(class string) []SetupReading {
+	var out []SetupReading
+	for _, row := range r.setupRows(class) {
+		out = append(out, SetupReading{Reading: row.Reading, Unit: row.Unit, Judged: !row.RecordedOnly,
+			Low: row.Low, High: row.High, Usual: row.usual(), Why: row.Why})
+	}
+	return out
+}
+
+// setupRows are the rows of a class; of rows for the same reading the one with
+// the longest matching class counts.
+func (r *Rubric) setupRows(class string) []setupRow {
+	var out []setupRow
+	var length []int
+	for _, row := range r.setup {
+		n := matchClass(row.Classes, class)
+		i := slices.IndexFunc(out, func(o setupRow) bool { return o.Reading == row.Reading })
+		switch {
+		case n < 0:
+		case i < 0:
+			out, length = append(out, row), append(length, n)
+		case n > length[i]:
+			out[i], length[i] = row, n
+		}
+	}
+	return out
+}
+
+func (s setupRow) usual() string {
+	switch {
+	case s.RecordedOnly:
+		return "recorded, not judged"
+	case s.LowOutside:
+		return fmt.Sprintf("above %s, up to %s %s", number(s.Low), number(s.High), s.Unit)
+	}
+	return fmt.Sprintf("%s to %s %s", number(s.Low), number(s.High), s.Unit)
+}
+
+func (s setupRow) outside(v float64) bool {
+	return !s.RecordedOnly && (v < s.Low-slack || v > s.High+slack || (s.LowOutside && v <= s.Low+slack))
+}
+
+// millimetresPer are the units in which a length may be entered.
+var millimetresPer = map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "inch": 25.4, "\"": 25.4}
+
+// inUnit converts a reading to the unit of its row; false when it cannot.
+func inUnit(q record.Reading, unit string) (float64, bool) {
+	from, okFrom := millimetresPer[strings.TrimSpace(q.Unit)]
+	to, okTo := millimetresPer[unit]
+	if q.Unit == unit {
+		return q.Value.Value, true
+	}
+	return q.Value.Value * from / to, okFrom && okTo
+}
+
+// playing is the third answer: the positions that were tried, and each reading
+// beside its usual range.
+func playing(rec *record.Record, d *outline.Drawing, r *Rubric) Playing {
+	p := Playing{Faults: []Fault{}, NotTried: []StringFrets{}, Readings: readings(rec, d, r)}
+	frets := d.Frets
+	if d.Fretless {
+		frets = 0
+	}
+	p.Total = d.Strings * frets
+	sounds := map[[2]int]record.Sound{}
+	for _, q := range rec.Playing.Positions {
+		sounds[[2]int{q.String, q.Fret}] = q.Sound
+		if q.String > d.Strings || q.Fret > frets {
+			p.OffGrid++
+		}
+	}
+	for s := 1; s <= d.Strings; s++ {
+		var open []int
+		for f := 1; f <= frets; f++ {
+			sound, ok := sounds[[2]int{s, f}]
+			if !ok {
+				sound = rec.Playing.Others
+			}
+			switch sound {
+			case record.NotTried, "":
+				open = append(open, f)
+				continue
+			case record.Clean:
+				p.Clean++
+			default:
+				p.Faults = append(p.Faults, Fault{s, f, sound})
+			}
+			p.Tried++
+		}
+		if len(open) > 0 {
+			p.NotTried = append(p.NotTried, StringFrets{s, open})
+		}
+	}
+	return p
+}
+
+func readings(rec *record.Record, d *outline.Drawing, r *Rubric) []ReadingLine {
+	out := []ReadingLine{}
+	rows := r.setupRows(d.Class)
+	for _, q := range rec.Readings {
+		line := ReadingLine{Reading: q.ID, Value: q.Value.Value, Unit: q.Unit, Text: q.String()}
+		if i := slices.IndexFunc(rows, func(s setupRow) bool { return s.Reading == q.ID }); i >= 0 {
+			line.Usual = rows[i].usual()
+			if v, ok := inUnit(q, rows[i].Unit); ok {
+				line.Outside = rows[i].outside(v)
+			} else {
+				line.Usual += fmt.Sprintf(" (not compared: %q is not a length)", q.Unit)
+			}
+		}
+		out = append(out, line)
+	}
+	slices.SortFunc(out, func(a, b ReadingLine) int { return strings.Compare(a.Reading, b.Reading) })
+	return out
+}

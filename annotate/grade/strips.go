@@ -1,0 +1,132 @@
+package grade
+
+import (
+	"cmp"
+	"slices"
+)
+
+// topScore is the highest score of a flaw.
+const topScore = 6
+
+// strip is a run of cells of one row, or one piece of a counted part, that a
+// mark covers. All cells of a strip belong to one part.
+type strip struct {
+	row    uint64 // part, sheet and row: strips meet only within one row
+	x0, x1 int32
+	mark   int32
+}
+
+func rowKey(part, sheet, y int) uint64 {
+	return uint64(part)<<40 | uint64(sheet)<<32 | uint64(uint32(y))
+}
+
+// pieceSheet is the sheet number under which pieces lie; no side has it.
+const pieceSheet = 255
+
+// partCover is how one part is covered by what was drawn on it, in units.
+type partCover struct {
+	drawn [topScore + 1]int // units whose worst score it is
+	share []float64         // of each mark in the units where it is among the worst; equals share alike
+	own   []int             // units of each mark, whatever lies over it
+}
+
+// countStrips goes through each row from left to right. scores are those of the
+// marks. It sorts strips in place.
+func countStrips(strips []strip, scores []int, parts int) []partCover {
+	out := make([]partCover, parts)
+	for i := range out {
+		out[i].share, out[i].own = make([]float64, len(scores)), make([]int, len(scores))
+	}
+	slices.SortFunc(strips, func(a, b strip) int {
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.x0, b.x0), cmp.Compare(a.mark, b.mark))
+	})
+	sw := sweep{scores: scores, active: make([]int, len(scores)), from: make([]int32, len(scores)), entered: make([]float64, len(scores))}
+	for i := 0; i < len(strips); {
+		j := i + 1
+		for j < len(strips) && strips[j].row == strips[i].row {
+			j++
+		}
+		sw.row(strips[i:j], &out[strips[i].row>>40])
+		i = j
+	}
+	return out
+}
+
+// sweep is the state of one row's pass. Between two neighbouring ends the set
+// of marks is the same; the units between go to the worst score in equal parts.
+// gain[s] is what one mark of the score s has earned since the row's start, so
+// that a mark's share is the gain between its start and its end, and no pass
+// over all the marks of a place is needed.
+type sweep struct {
+	scores  []int
+	active  []int     // of each mark: strips open here
+	from    []int32   // where it became active
+	entered []float64 // gain of its score there
+	gain    [topScore + 1]float64
+	count   [topScore + 1]int // active marks of each score
+	ends    []end
+}
+
+type end struct {
+	x    int32
+	mark int32
+	open bool
+}
+
+func (sw *sweep) row(strips []strip, to *partCover) {
+	if len(strips) == 1 { // by far the most common
+		s, n := strips[0], int(strips[0].x1-strips[0].x0)
+		to.drawn[sw.scores[s.mark]] += n
+		to.share[s.mark] += float64(n)
+		to.own[s.mark] += n
+		return
+	}
+	sw.ends = sw.ends[:0]
+	for _, s := range strips {
+		sw.ends = append(sw.ends, end{s.x0, s.mark, true}, end{s.x1, s.mark, false})
+	}
+	slices.SortFunc(sw.ends, func(a, b end) int {
+		return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.mark, b.mark))
+	})
+	clear(sw.gain[:])
+	last := sw.ends[0].x
+	for _, e := range sw.ends {
+		if e.x > last {
+			sw.pass(int(e.x-last), to)
+			last = e.x
+		}
+		sw.turn(e, to)
+	}
+}
+
+// pass hands n units to the worst score present.
+func (sw *sweep) pass(n int, to *partCover) {
+	for s := topScore; s > 0; s-- {
+		if k := sw.count[s]; k > 0 {
+			to.drawn[s] += n
+			sw.gain[s] += float64(n) / float64(k)
+			return
+		}
+	}
+}
+
+// turn opens or closes one strip. A mark whose strips overlap is active once:
+// closing before opening at the same place only ends and restarts its count.
+func (sw *sweep) turn(e end, to *partCover) {
+	m, s := e.mark, sw.scores[e.mark]
+	before := sw.active[m]
+	if e.open {
+		sw.active[m]++
+	} else {
+		sw.active[m]--
+	}
+	switch now := sw.active[m]; {
+	case before == 0 && now != 0:
+		sw.count[s]++
+		sw.from[m], sw.entered[m] = e.x, sw.gain[s]
+	case before != 0 && now == 0:
+		sw.count[s]--
+		to.own[m] += int(e.x - sw.from[m])
+		to.share[m] += sw.gain[s] - sw.entered[m]
+	}
+}
