@@ -1,0 +1,273 @@
+package draw
+
+import (
+	"math"
+	"slices"
+
+	"wornwood/annotate/shape"
+)
+
+// Gap is the free ground that Layout keeps between discs, and between a disc
+// and what another pin points at, as a share of the radius.
+const Gap = 0.35
+
+// layoutBudget bounds the places tried in one Layout: with thousands of pins
+// in a small view there is no room for all of them, and trying every place for
+// each would hold up the window.
+const layoutBudget = 400_000
+
+// Layout places the discs, all in view units: on their anchors where that is
+// free and allowed, beside them with a leader where discs would overlap, cover
+// what another pin points at, or cover a mark that is small (or any mark, for a
+// pin that stands Beside). The same input gives the same places, and the
+// order of the result is that of the input. Pins lie inside bounds and off the
+// obstacles and one another as long as there is room; when there is none, a
+// pin stands on its anchor, moved into bounds.
+func Layout(anchors []Pin, radius float64, bounds shape.Rect, obstacles ...shape.Rect) []Pin {
+	pins := slices.Clone(anchors)
+	lay := layout{
+		pins: pins, r: radius, gap: radius * Gap, inner: bounds.Grow(-radius), obstacles: obstacles,
+		discs: crowd{cell: 2*radius + radius*Gap}, aims: crowd{cell: 2*radius + radius*Gap}, left: layoutBudget,
+	}
+	for i := range pins {
+		lay.aims.add(i, pins[i].Anchor)
+	}
+	order := make([]int, len(pins))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return pins[a].Number - pins[b].Number })
+	var moved []int
+	for _, i := range order {
+		if lay.mayStay(i) {
+			lay.place(i, pins[i].Anchor)
+		} else {
+			moved = append(moved, i)
+		}
+	}
+	for _, i := range moved {
+		lay.place(i, lay.find(i))
+	}
+	return pins
+}
+
+type layout struct {
+	pins      []Pin
+	r, gap    float64
+	inner     shape.Rect // where centres may be
+	obstacles []shape.Rect
+	discs     crowd // placed discs
+	aims      crowd // anchors of all pins
+	placed    []int
+	left      int
+}
+
+// mayStay says whether the disc may stand on its own anchor.
+func (l *layout) mayStay(i int) bool {
+	p := l.pins[i]
+	if !l.inner.Contains(p.Anchor) || l.besides(p) {
+		return false
+	}
+	return l.free(i, p.Anchor, true) && !l.aims.within(p.Anchor, 2*l.r+l.gap, i)
+}
+
+// besides says that the pin must not cover its own mark.
+func (l *layout) besides(p Pin) bool {
+	if p.isPoint() {
+		return p.Beside
+	}
+	return math.Min(p.Extent.Dx(), p.Extent.Dy()) < 4*l.r
+}
+
+// place notes the disc and where its leader ends.
+func (l *layout) place(i int, at shape.Pt) {
+	p := &l.pins[i]
+	p.At = at
+	p.Leader = shape.Dist(at, p.Anchor) > 1e-9
+	p.Tip = p.Anchor
+	if p.Leader {
+		switch d := shape.Dist(at, p.Anchor); {
+		case p.isPoint() && p.Beside:
+			p.Tip = shape.Lerp(p.Anchor, at, math.Min(1, aimShare*l.r/d))
+		case !p.isPoint():
+			p.Tip = edgeTowards(p.Extent, p.Anchor, at)
+		}
+	}
+	l.discs.add(i, at)
+	l.placed = append(l.placed, i)
+}
+
+// free says whether a disc at the place overlaps nothing. Strictly, it also
+// stays off obstacles and off what other pins point at.
+func (l *layout) free(i int, at shape.Pt, strict bool) bool {
+	if !l.inner.Contains(at) || l.discs.within(at, 2*l.r+l.gap, -1) {
+		return false
+	}
+	if !strict {
+		return true
+	}
+	for _, o := range l.obstacles {
+		if distToRect(at, o) < l.r {
+			return false
+		}
+	}
+	p := l.pins[i]
+	if l.besides(p) && !p.isPoint() && distToRect(at, p.Extent) < l.r+l.gap/2 {
+		return false
+	}
+	return !l.aims.within(at, l.r+l.gap, i)
+}
+
+// find looks for a place on ever wider circles about the anchor, strictly at
+// first.
+func (l *layout) find(i int) shape.Pt {
+	for _, strict := range []bool{true, false} {
+		if at, ok := l.search(i, strict); ok {
+			return at
+		}
+	}
+	a := l.pins[i].Anchor
+	return shape.Pt{
+		X: math.Max(l.inner.Min.X, math.Min(l.inner.Max.X, a.X)),
+		Y: math.Max(l.inner.Min.Y, math.Min(l.inner.Max.Y, a.Y)),
+	}
+}
+
+// search takes the place with the least cost: its distance, and two radii more
+// for each leader or disc in the way. A wider circle is tried only while it
+// could still cost less.
+func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
+	p := l.pins[i]
+	start := 2*l.r + l.gap
+	if p.isPoint() && p.Beside {
+		start = l.r * (1 + aimShare + 0.9)
+	}
+	lean := l.lean(i)
+	far := math.Hypot(l.inner.Dx(), l.inner.Dy()) + shape.Dist(p.Anchor, l.inner.Center())
+	cost := math.Inf(1)
+	for d := start; d < cost && d <= far; d += l.r / 2 {
+		n := max(16, int(2*math.Pi*d/(l.r/2)))
+		for k := range n {
+			if l.left--; l.left < 0 {
+				return best, ok
+			}
+			// 0, +1, -1, +2, -2 ... steps away from the preferred direction
+			off := float64((k+1)/2) * 2 * math.Pi / float64(n)
+			if k%2 == 0 {
+				off = -off
+			}
+			s, c := math.Sincos(lean + off)
+			at := shape.Pt{X: p.Anchor.X + d*c, Y: p.Anchor.Y + d*s}
+			if !l.free(i, at, strict) {
+				continue
+			}
+			c2 := d + math.Abs(off)*l.r*0.3 + 2*l.r*float64(l.tangle(i, at))
+			if c2 < cost {
+				best, cost, ok = at, c2, true
+			}
+		}
+	}
+	return best, ok
+}
+
+// lean is the preferred direction: away from the neighbours' anchors, to the
+// upper right when there are none.
+func (l *layout) lean(i int) float64 {
+	p := l.pins[i].Anchor
+	away := shape.Pt{X: 0.01, Y: -0.01}
+	l.aims.near(p, 6*l.r, func(k int, q shape.Pt) {
+		if d := shape.Dist(p, q); k != i && d > 0 {
+			away = shape.Add(away, shape.Mul(shape.Sub(p, q), 1/(d*d)))
+		}
+	})
+	return math.Atan2(away.Y, away.X)
+}
+
+// tangle counts the placed leaders and discs that the disc or its leader at
+// this place would cross.
+func (l *layout) tangle(i int, at shape.Pt) int {
+	if len(l.placed) > 300 {
+		return 0 // no layout of so many reads well; keep it quick
+	}
+	n := 0
+	a := l.pins[i].Anchor
+	for _, k := range l.placed {
+		q := l.pins[k]
+		if shape.DistToPolyline(q.At, []shape.Pt{a, at}) < l.r {
+			n++
+		}
+		if q.Leader && (shape.DistToPolyline(at, []shape.Pt{q.Tip, q.At}) < l.r || cross(a, at, q.Tip, q.At)) {
+			n++
+		}
+	}
+	return n
+}
+
+// cross says whether the segments ab and cd cross.
+func cross(a, b, c, d shape.Pt) bool {
+	side := func(p, q, r shape.Pt) float64 { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
+	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
+}
+
+// distToRect is the distance from p to the rectangle, 0 inside.
+func distToRect(p shape.Pt, r shape.Rect) float64 {
+	dx := math.Max(0, math.Max(r.Min.X-p.X, p.X-r.Max.X))
+	dy := math.Max(0, math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y))
+	return math.Hypot(dx, dy)
+}
+
+// edgeTowards is where the way from a point inside the rectangle to a point
+// outside it leaves the rectangle.
+func edgeTowards(r shape.Rect, from, to shape.Pt) shape.Pt {
+	t := 1.0
+	d := shape.Sub(to, from)
+	for _, e := range [4][2]float64{{r.Min.X - from.X, d.X}, {r.Max.X - from.X, d.X}, {r.Min.Y - from.Y, d.Y}, {r.Max.Y - from.Y, d.Y}} {
+		if e[1] != 0 && e[0]/e[1] >= 0 {
+			t = math.Min(t, e[0]/e[1])
+		}
+	}
+	return shape.Lerp(from, to, t)
+}
+
+// crowd finds the points near a place without looking at all of them.
+type crowd struct {
+	cell float64
+	m    map[[2]int][]spot
+}
+
+type spot struct {
+	id int
+	p  shape.Pt
+}
+
+func (c *crowd) key(p shape.Pt) [2]int {
+	return [2]int{int(math.Floor(p.X / c.cell)), int(math.Floor(p.Y / c.cell))}
+}
+
+func (c *crowd) add(id int, p shape.Pt) {
+	if c.m == nil {
+		c.m = map[[2]int][]spot{}
+	}
+	k := c.key(p)
+	c.m[k] = append(c.m[k], spot{id, p})
+}
+
+func (c *crowd) near(p shape.Pt, d float64, visit func(id int, q shape.Pt)) {
+	k, n := c.key(p), int(math.Ceil(d/c.cell))
+	for y := k[1] - n; y <= k[1]+n; y++ {
+		for x := k[0] - n; x <= k[0]+n; x++ {
+			for _, s := range c.m[[2]int{x, y}] {
+				if shape.Dist(s.p, p) < d {
+					visit(s.id, s.p)
+				}
+			}
+		}
+	}
+}
+
+// within says whether a point other than that of the id is nearer than d.
+func (c *crowd) within(p shape.Pt, d float64, id int) bool {
+	found := false
+	c.near(p, d, func(k int, _ shape.Pt) { found = found || k != id })
+	return found
+}

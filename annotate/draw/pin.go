@@ -1,0 +1,181 @@
+package draw
+
+import (
+	"strconv"
+
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// Pin is the numbered disc of one mark. Anchors makes pins in the unit of a
+// sheet; ToView maps them to the view, where Layout places them.
+type Pin struct {
+	Number int
+	Level  int      // 0 hollow, 1 grey, 2 solid
+	Anchor shape.Pt // what the pin points at
+	At     shape.Pt // centre of the disc, set by Layout
+
+	// Extent is the ground that was drawn for the mark, an empty rectangle at
+	// Anchor for a point. A pin stands inside a large extent and beside a
+	// small one.
+	Extent shape.Rect
+
+	// Beside keeps the pin off its own anchor: on a photo the flaw itself is
+	// there to be seen. On an outline there is nothing under the pin.
+	Beside bool
+
+	Leader   bool     // a line joins At and Tip, set by Layout
+	Tip      shape.Pt // where the leader ends: at the anchor or the edge of the extent
+	Selected bool
+	Ghost    bool // known, but not placed or not confirmed yet: drawn faint
+}
+
+// ToView maps anchors and extents by a map without a turn.
+func ToView(pins []Pin, a shape.Affine) []Pin {
+	out := make([]Pin, len(pins))
+	for i, p := range pins {
+		p.Anchor, p.At = a.Apply(p.Anchor), a.Apply(p.At)
+		p.Extent = shape.RectAround(a.Apply(p.Extent.Min), a.Apply(p.Extent.Max))
+		out[i] = p
+	}
+	return out
+}
+
+// Anchors are the pins of the marks drawn on one side, in millimetres. A mark
+// drawn in several places has a pin at each.
+func Anchors(side outline.Side, marks []record.Mark, selected int) []Pin {
+	var out []Pin
+	for _, m := range marks {
+		for _, p := range m.On {
+			if p.Side == string(side) && len(p.Points) > 0 {
+				out = append(out, pinAt(m, p.Shape, p.Points, selected))
+			}
+		}
+	}
+	return out
+}
+
+// PhotoAnchors are the pins of the marks drawn on one photo, in its pixels.
+func PhotoAnchors(photo string, marks []record.Mark, selected int) []Pin {
+	var out []Pin
+	for _, m := range marks {
+		for _, p := range m.Photos {
+			if p.Photo == photo && len(p.Points) > 0 {
+				pin := pinAt(m, p.Shape, p.Points, selected)
+				pin.Beside = true
+				out = append(out, pin)
+			}
+		}
+	}
+	return out
+}
+
+func pinAt(m record.Mark, s record.Shape, pts []shape.Pt, selected int) Pin {
+	a := AnchorOf(s, pts)
+	return Pin{
+		Number: m.Number, Level: Level(m), Anchor: a, At: a,
+		Extent: shape.RectAround(pts...), Selected: m.Number == selected,
+	}
+}
+
+// AnchorOf is the point of a drawn shape that its pin points at: the point,
+// the middle of the line's length, or for an area its centre of gravity, moved
+// onto the nearest edge where an area bends around its own centre.
+func AnchorOf(s record.Shape, pts []shape.Pt) shape.Pt {
+	switch {
+	case len(pts) == 0:
+		return shape.Pt{}
+	case s == record.AreaShape && len(pts) > 2:
+		c := shape.Centroid(pts)
+		if !shape.PointInPolygon(c, pts) {
+			c, _ = shape.ClosestPoint(c, append(append([]shape.Pt{}, pts...), pts[0]))
+		}
+		return c
+	case len(pts) == 1:
+		return pts[0]
+	}
+	half := shape.PolylineLength(pts) / 2
+	for i := 1; i < len(pts); i++ {
+		d := shape.Dist(pts[i-1], pts[i])
+		if d >= half && d > 0 {
+			return shape.Lerp(pts[i-1], pts[i], half/d)
+		}
+		half -= d
+	}
+	return pts[len(pts)-1]
+}
+
+// capHeight is the height of IBM Plex Sans' figures as a share of the em (698
+// of 1000 units in the font's OS/2 table), which centres a figure in its disc.
+const capHeight = 0.698
+
+// PinOps draws one pin in view units: leader, halo, disc with its ring, figure;
+// a wider ring round the selected one.
+func PinOps(p Pin, radius float64, st Style) List {
+	var l List
+	if p.Leader {
+		l = leader(p, radius, st)
+	}
+	ring, fill, text := st.PinRing[p.Level], st.PinFill[p.Level], st.PinFigure[p.Level]
+	disc := shape.Circle(p.At, radius-st.RingWidth/2)
+	if p.Selected && st.Select.A > 0 {
+		l = append(l,
+			Op{Path: shape.Circle(p.At, radius+2*st.HaloWidth+st.RingWidth), Fill: st.Select},
+			Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: Hex(0xFFFFFF)})
+	} else {
+		l = append(l, Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: st.Halo.Alpha(0.92)})
+	}
+	body := Op{Path: disc, Fill: fill, Stroke: ring, Width: st.RingWidth}
+	if p.Ghost {
+		body.Fill, body.Dash, text = st.Halo.Alpha(0.6), []float64{radius * 0.4, radius * 0.3}, ring
+	}
+	l = append(l, body)
+	size := figureSize(p.Number, radius)
+	return append(l, Op{
+		Kind: TextOp, Text: strconv.Itoa(p.Number), Face: SemiBold, Size: size, Align: Centre, Fill: text,
+		At: shape.Pt{X: p.At.X, Y: p.At.Y + capHeight/2*size},
+	})
+}
+
+// figureSize fits one, two or more figures into the disc. Plex figures are 0.6
+// em wide.
+func figureSize(n int, radius float64) float64 {
+	switch {
+	case n < 10:
+		return radius * 1.2
+	case n < 100:
+		return radius * 1.05
+	}
+	return radius * 0.8
+}
+
+// leader is the line from the disc to what the pin points at, light on dark or
+// dark on light so that it shows on any ground. On a photo it ends at a small
+// open ring about the flaw, on an outline at a dot; at an extent it just ends.
+func leader(p Pin, radius float64, st Style) List {
+	under := st.Halo
+	if under == st.Leader {
+		under = Hex(0x16181A)
+	}
+	line := shape.Polyline(p.Tip, p.At)
+	low := List{{Path: line, Stroke: under.Alpha(0.75), Width: st.LeaderW * 2.6}}
+	top := List{{Path: line, Stroke: st.Leader, Width: st.LeaderW}}
+	switch {
+	case !p.isPoint():
+	case p.Beside:
+		ring := shape.Circle(p.Anchor, aimShare*radius)
+		low = append(low, Op{Path: ring, Stroke: under.Alpha(0.75), Width: st.LeaderW * 2.6})
+		top = append(top, Op{Path: ring, Stroke: st.Leader, Width: st.LeaderW})
+	default:
+		low = append(low, dot(p.Anchor, under, st.LeaderW*4.6))
+		top = append(top, dot(p.Anchor, st.Leader, st.LeaderW*3))
+	}
+	return append(low, top...)
+}
+
+// aimShare is the radius of the open ring about a flaw as a share of the pin's.
+const aimShare = 0.55
+
+// isPoint says that nothing was drawn for the mark but a point.
+func (p Pin) isPoint() bool { return p.Extent.Dx() == 0 && p.Extent.Dy() == 0 }

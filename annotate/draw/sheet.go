@@ -1,0 +1,69 @@
+package draw
+
+import (
+	"math"
+
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// thinWire is how many times longer than thick a fret region must be to be drawn
+// as a single line.
+const thinWire = 3.0
+
+// Outline is one side of an instrument in millimetres: surfaces from back to
+// front, fittings, details, and the silhouette over them.
+func Outline(sd *outline.SideDrawing, st Style) List {
+	l := List{{Path: sd.Silhouette, Fill: st.Finish}}
+	for _, r := range sd.Regions {
+		fill, edge := st.partFill(r.Part)
+		op := Op{Path: r.Path, Fill: fill}
+		if edge > 0 {
+			op.Stroke, op.Width = st.Line, edge
+		}
+		if wire, ok := fretWire(r); ok {
+			// A wire is a line on any sheet smaller than life: two edges and
+			// a fill would only smear.
+			op = Op{Path: wire, Stroke: st.Line, Width: st.Region}
+		}
+		l = append(l, op)
+	}
+	for _, d := range sd.Detail {
+		l = append(l, detail(d, st))
+	}
+	return append(l, Op{Path: sd.Silhouette, Stroke: st.Line, Width: st.Silhouette})
+}
+
+// detail is a decorative line. Its weight is a share of the silhouette's; the
+// fine ones are grey so that marks stay in front.
+func detail(d outline.Stroke, st Style) Op {
+	op := Op{Path: d.Path, Stroke: st.Thin, Width: math.Max(d.Weight*st.Silhouette, st.Detail*0.6)}
+	if d.Weight >= 0.5 {
+		op.Stroke = st.Line
+	}
+	if len(d.Dash) > 0 {
+		op.Dash, op.Stroke = st.EdgeDash, st.Thin
+	}
+	if d.Filled {
+		op.Fill = op.Stroke
+	}
+	if d.Weight <= 0 {
+		op.Stroke = Ink{}
+		if d.Filled {
+			op.Fill = st.Thin
+		}
+	}
+	return op
+}
+
+// fretWire is the middle line of a region that is a fret: a band much longer
+// than thick.
+func fretWire(r outline.Region) (shape.Path, bool) {
+	b := r.Path.Bounds()
+	if r.Part != record.Frets || b.Dx() < thinWire*b.Dy() {
+		return shape.Path{}, false
+	}
+	y := b.Center().Y
+	return shape.Polyline(shape.Pt{X: b.Min.X, Y: y}, shape.Pt{X: b.Max.X, Y: y}), true
+}
