@@ -167,7 +167,7 @@ func flattenRing(ring []Curve, tol float64) []Pt {
 
 // flatten appends the points of the curve after its first. The number of
 // steps n comes from the bound |B - chord| <= max|second difference| * 3/4 /
-// n^2 for a cubic cut into n equal steps of t (from |B''|/8 with B'' at most
+// n^2 for a cubic cut into n equal steps of t (from |B”|/8 with B” at most
 // six times the largest second difference of the controls).
 func (c Curve) flatten(tol float64, line []Pt) []Pt {
 	if c.Straight {

@@ -1,0 +1,72 @@
+package outline
+
+// doubleCutaway is a solid body with two horns, the bass horn longer.
+var doubleCutaway = class{
+	name:    "solid-body double-cutaway",
+	scale:   figure{648, memory},
+	frets:   22,
+	strings: 6,
+
+	thickness:    figure{44, memory},
+	joint:        figure{436, drawn},
+	end:          figure{762, drawn},
+	roundover:    figure{6, practice},
+	nutStep:      figure{7.1, practice},
+	bridgeStep:   figure{10.4, practice},
+	crowdedNut:   figure{2.5, drawn},
+	crowdedEnd:   figure{3, drawn},
+	margin:       figure{3.75, practice},
+	nutLength:    figure{4.5, practice},
+	fretWidth:    figure{2.4, practice},
+	overhang:     figure{10, practice},
+	pocket:       figure{34, drawn},
+	pickupLength: figure{33, practice},
+	pickupReach:  figure{12, drawn},
+	bridgeFront:  figure{11, drawn},
+	bridgeBack:   figure{24, drawn},
+	bridgeReach:  figure{11, drawn},
+	knobRadius:   figure{10.5, practice},
+	switchRadius: figure{7.5, practice},
+	jackLength:   figure{42, practice},
+	jackWidth:    figure{24, practice},
+	headReach:    figure{15.5, drawn},
+	headShoulder: figure{32, drawn},
+	headTip:      figure{48, drawn},
+	firstTuner:   figure{40, practice},
+	tunerStep:    figure{40, practice},
+	tunerCrowded: figure{30, practice},
+	tunerInset:   figure{13, practice},
+
+	zones: zones{middle: 36, horns: 450, waist: 492, bouts: 575, bridge: 680, bottom: 738},
+
+	// Clockwise as seen from the front: end, bass bouts and horn, treble horn
+	// and bouts. Angles are the direction of travel, 0 to the right, 90 down.
+	body: []node{
+		{X: 4, Y: 762, Angle: 180, In: 62, Out: 70},
+		{X: -158, Y: 652, Angle: 270, In: 62, Out: 50},
+		{X: -112, Y: 520, Angle: 274, In: 46, Out: 36},
+		{X: -139, Y: 412, Angle: 276, In: 30, Out: 26},
+		{X: -112, Y: 361, Angle: 10, In: 18, Out: 26},
+		{X: -44, Y: 434, Angle: 12, In: 34, Out: 24},
+		{X: 46, Y: 445, Angle: 352, In: 26, Out: 26},
+		{X: 108, Y: 397, Angle: 0, In: 24, Out: 16},
+		{X: 134, Y: 440, Angle: 94, In: 22, Out: 30},
+		{X: 110, Y: 534, Angle: 86, In: 40, Out: 44},
+		{X: 164, Y: 664, Angle: 90, In: 52, Out: 58},
+	},
+	guard: []node{
+		{X: 20, Y: 478, Angle: 0, In: 10, Out: 30},
+		{X: 86, Y: 530, Angle: 95, In: 30, Out: 36},
+		{X: 62, Y: 624, Angle: 150, In: 36, Out: 14},
+		{X: 30, Y: 618, Angle: 260, In: 14, Out: 30},
+	},
+	cover: []node{
+		{X: 100, Y: 604, Angle: 0, In: 16, Out: 16},
+		{X: 134, Y: 668, Angle: 92, In: 30, Out: 24},
+		{X: 100, Y: 722, Angle: 180, In: 20, Out: 16},
+		{X: 68, Y: 668, Angle: 272, In: 28, Out: 30},
+	},
+	knobs:  [2]node{{X: 90, Y: 668}, {X: 114, Y: 702}},
+	toggle: node{X: 98, Y: 626},
+	jack:   node{Y: 690},
+}
