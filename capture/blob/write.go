@@ -140,3 +140,6 @@ func makeDir(dir string) error {
 	}
 	return SyncDir(filepath.Dir(dir))
 }
+
+// IsTemp tells whether a file name is that of an unfinished file.
+func IsTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }

@@ -1,0 +1,150 @@
+package bench
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"wornwood/capture/blob"
+	"wornwood/capture/record"
+)
+
+// Check reads everything on the bench: it hashes every original and report and
+// replays every journal. Findings are faults, in the order met; none means that
+// all is as it was saved. Photos of no examination are no fault: an import may
+// have been undone. progress may be nil.
+func (b *Bench) Check(ctx context.Context, progress func(done, total int, what string)) ([]Finding, error) {
+	if progress == nil {
+		progress = func(int, int, string) {}
+	}
+	ids, strangers, err := b.blobs.List()
+	if err != nil {
+		return nil, err
+	}
+	exams, err := b.examIDs()
+	if err != nil {
+		return nil, err
+	}
+	c := &checker{b: b, total: len(ids) + len(exams), progress: progress, photos: map[string]bool{}}
+	for _, p := range strangers {
+		c.find(b.rel(p), "does not belong among the originals")
+	}
+	for _, id := range ids {
+		if err := ctx.Err(); err != nil {
+			return c.found, err
+		}
+		c.original(id)
+	}
+	for _, id := range exams {
+		if err := ctx.Err(); err != nil {
+			return c.found, err
+		}
+		c.examination(id)
+	}
+	return c.found, c.reports()
+}
+
+type checker struct {
+	b           *Bench
+	done, total int
+	progress    func(done, total int, what string)
+	photos      map[string]bool // originals that are there, whether sound
+	issued      []string        // file names of issued reports
+	found       []Finding
+}
+
+func (c *checker) find(file, text string) {
+	c.found = append(c.found, Finding{File: file, Text: file + " " + text + "."})
+}
+
+func (c *checker) step(what string) {
+	c.done++
+	c.progress(c.done, c.total, what)
+}
+
+func (c *checker) original(id string) {
+	err := c.b.blobs.Verify(id)
+	c.photos[id] = err == nil
+	if err != nil {
+		c.find(c.b.rel(c.b.blobs.Path(id)), "is damaged: "+why(err)+"; bring it back from a backup or import the photo again")
+	}
+	c.step(id)
+}
+
+func why(err error) string {
+	var d *blob.DamagedError
+	if errors.As(err, &d) {
+		return d.Why
+	}
+	return err.Error()
+}
+
+func (c *checker) examination(id string) {
+	defer c.step(id)
+	file := c.b.rel(c.b.examPath(id))
+	s, _, err := c.b.replay(id)
+	if err != nil {
+		var d *DamagedError
+		text := err.Error()
+		if errors.As(err, &d) {
+			text = d.Why
+		}
+		c.find(file, "cannot be replayed: "+text+"; bring it back from a backup")
+		return
+	}
+	for _, p := range s.Record.Photos {
+		if _, there := c.photos[p.ID]; !there {
+			c.find(file, fmt.Sprintf("lists the photo %s (%s), whose original is missing; import it again", p.Name, p.ID))
+		}
+	}
+	if s.Issued != nil {
+		c.report(file, *s.Issued)
+	}
+}
+
+func (c *checker) report(file string, is record.Issued) {
+	p := c.b.ReportPath(is.File)
+	c.issued = append(c.issued, filepath.Base(p))
+	got, err := hashFile(p)
+	switch {
+	case err != nil:
+		c.find(file, fmt.Sprintf("names the issued report %s, which cannot be read: %v", is.File, err))
+	case got != is.SHA256:
+		c.find(is.File, "is not as it was issued: its SHA-256 is now "+got+"; bring it back from a backup")
+	}
+}
+
+// reports looks for reports that no journal names, as when the program was
+// stopped between writing one and freezing its examination.
+func (c *checker) reports() error {
+	list, err := os.ReadDir(filepath.Join(c.b.dir, reportsDir))
+	if err != nil {
+		return fmt.Errorf("list reports: %w", err)
+	}
+	for _, d := range list {
+		if strings.HasSuffix(d.Name(), reportSuffix) && !slices.Contains(c.issued, d.Name()) {
+			c.find(reportsDir+"/"+d.Name(), "is named by no examination; its issuing was interrupted, so do not hand it out")
+		}
+	}
+	return nil
+}
+
+func hashFile(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
