@@ -1,0 +1,51 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"wornwood/annotate"
+	"wornwood/capture/bench"
+	"wornwood/pdfout"
+)
+
+var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
+	short: "grade an examination, sign its report, and freeze it", run: runIssue}
+
+func runIssue(ctx context.Context, c *call) error {
+	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
+	asJSON := c.flags.Bool("json", false, "print number, path and hashes as JSON")
+	sec := c.secretFlags()
+	if err := c.parse(1, 1); err != nil {
+		return err
+	}
+	return c.withSession(ctx, c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, s *annotate.Session) error {
+		sc := s.Scene()
+		if sc.Issued != nil {
+			return fmt.Errorf("this examination was issued as %s already; begin a new one to say more", sc.Issued.Number)
+		}
+		if sc.GradeError != nil {
+			return sc.GradeError
+		}
+		id, err := c.identity(b, sc.Record, sec)
+		if err != nil {
+			return err
+		}
+		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now}, nil)
+		if err != nil {
+			return err
+		}
+		path := b.ReportPath(issued.File)
+		if abs, err := filepath.Abs(path); err == nil {
+			path = abs
+		}
+		if *asJSON {
+			return c.printJSON(map[string]any{"number": issued.Number, "path": path, "sha256": issued.SHA256,
+				"recordHash": issued.RecordHash, "key": issued.Key, "grade": sc.Grade})
+		}
+		printAnswers(c, sc.Grade)
+		c.print("issued as %s, signed with key %s\n%s\n", issued.Number, id.Short(), path)
+		return nil
+	})
+}

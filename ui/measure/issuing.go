@@ -1,0 +1,98 @@
+//go:build bench
+
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// issuing measures issue plus verify of a report with 40 photos against
+// img2pdf, which only embeds the same photos; and the peak memory of issuing
+// against the size of the PDF.
+func issuing(program, dir string) ([]measurement, error) {
+	src := filepath.Join(dir, "issue")
+	paths, err := makePhotos(src, 40, 2400, 1600, 88)
+	if err != nil {
+		return nil, err
+	}
+	pass := filepath.Join(dir, "passphrase")
+	if err := os.WriteFile(pass, []byte("measured, not kept secret\n"), 0o600); err != nil {
+		return nil, err
+	}
+	model := filepath.Join(dir, "issue-bench")
+	if err := prepareIssue(program, model, src, pass); err != nil {
+		return nil, err
+	}
+	n, peak, size := 0, 0.0, 0.0
+	ours := func() (float64, error) {
+		n++
+		b := filepath.Join(dir, fmt.Sprintf("issue-bench-%d", n))
+		defer os.RemoveAll(b)
+		if err := os.CopyFS(b, os.DirFS(model)); err != nil {
+			return 0, err
+		}
+		a, err := runProgram(program, "issue", b, "--passphrase-file", pass, "--json")
+		if err != nil {
+			return 0, err
+		}
+		var res struct{ Path string }
+		if err := json.Unmarshal([]byte(a.out), &res); err != nil {
+			return 0, err
+		}
+		st, err := os.Stat(res.Path)
+		if err != nil {
+			return 0, err
+		}
+		v, err := runProgram(program, "verify", res.Path)
+		peak, size = max(a.peak, v.peak), float64(st.Size())/(1<<20)
+		return a.wall + v.wall, err
+	}
+	peer := func() (float64, error) {
+		r, err := runProgram("img2pdf", append(paths[:len(paths):len(paths)], "-o", filepath.Join(dir, "peer.pdf"))...)
+		return r.wall, err
+	}
+	return []measurement{
+		{name: "issue+verify-40-photos", unit: "s", rounds: 5, limit: 1.5, ours: ours, peer: peer},
+		{name: "issue-peak-memory-by-PDF-size", unit: "MiB", rounds: 1, limit: 3,
+			ours: func() (float64, error) { return peak, nil }, peer: func() (float64, error) { return size, nil }},
+	}, nil
+}
+
+// prepareIssue makes a bench with 40 photos, 20 marks tied to them, and a key.
+func prepareIssue(program, bench, src, pass string) error {
+	if _, err := runProgram(program, "new", bench, "--maker", "Halden & Rowe", "--model", "Larkfoot Standard", "--serial", "41873"); err != nil {
+		return err
+	}
+	r, err := runProgram(program, "import", bench, src, "--json")
+	if err != nil {
+		return err
+	}
+	var imported struct {
+		Added []struct {
+			ID string `json:"id"`
+		}
+	}
+	if err := json.Unmarshal([]byte(r.out), &imported); err != nil {
+		return err
+	}
+	var cs []string
+	for i := 1; i <= 20; i++ {
+		id := imported.Added[i%len(imported.Added)].ID
+		cs = append(cs, fmt.Sprintf(`{"target":"mark/%d","value":{"number":%d,"kind":"ding","depth":"through the finish",
+			"on":[{"side":"front","shape":"point","points":[[%d,%d]]}],"photos":[{"photo":%q,"shape":"point","points":[[%d,800]]}]}}`,
+			i, i, -120+12*i, 700-6*i, id, 200+80*i))
+	}
+	file := filepath.Join(filepath.Dir(src), "changes.json")
+	if err := os.WriteFile(file, []byte("["+strings.Join(cs, ",")+"]"), 0o644); err != nil {
+		return err
+	}
+	if _, err := runProgram(program, "change", bench, file); err != nil {
+		return err
+	}
+	_, err = runProgram(program, "key", bench, "--make", "--passphrase-file", pass)
+	return err
+}
