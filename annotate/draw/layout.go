@@ -71,27 +71,31 @@ func (l *layout) mayStay(i int) bool {
 	return l.free(i, p.Anchor, true) && !l.aims.within(p.Anchor, 2*l.r+l.gap, i)
 }
 
-// besides says that the pin must not cover its own mark.
+// besides says that the pin must not cover its own mark: a line, an area too
+// small to stand in, or a flaw that is there to be seen.
 func (l *layout) besides(p Pin) bool {
 	if p.isPoint() {
 		return p.Beside
 	}
-	return math.Min(p.Extent.Dx(), p.Extent.Dy()) < 4*l.r
+	box := shape.RectAround(p.Drawn...)
+	return !p.Area || math.Min(box.Dx(), box.Dy()) < 4*l.r || !shape.PointInPolygon(p.Anchor, p.Drawn)
 }
 
-// place notes the disc and where its leader ends.
+// place notes the disc and where its leader ends. A disc that touches what was
+// drawn needs no leader.
 func (l *layout) place(i int, at shape.Pt) {
 	p := &l.pins[i]
-	p.At = at
-	p.Leader = shape.Dist(at, p.Anchor) > 1e-9
-	p.Tip = p.Anchor
-	if p.Leader {
-		switch d := shape.Dist(at, p.Anchor); {
-		case p.isPoint() && p.Beside:
+	p.At, p.Tip = at, p.Anchor
+	d := shape.Dist(at, p.Anchor)
+	switch {
+	case p.isPoint():
+		p.Leader = d > 1e-9
+		if p.Beside && d > 0 {
 			p.Tip = shape.Lerp(p.Anchor, at, math.Min(1, aimShare*l.r/d))
-		case !p.isPoint():
-			p.Tip = edgeTowards(p.Extent, p.Anchor, at)
 		}
+	default:
+		p.Tip = p.nearest(at)
+		p.Leader = shape.Dist(at, p.Tip) > 1.6*l.r
 	}
 	l.discs.add(i, at)
 	l.placed = append(l.placed, i)
@@ -112,7 +116,7 @@ func (l *layout) free(i int, at shape.Pt, strict bool) bool {
 		}
 	}
 	p := l.pins[i]
-	if l.besides(p) && !p.isPoint() && distToRect(at, p.Extent) < l.r+l.gap/2 {
+	if !p.isPoint() && l.besides(p) && shape.Dist(at, p.nearest(at)) < l.r+l.gap/2 {
 		return false
 	}
 	return !l.aims.within(at, l.r+l.gap, i)
@@ -139,7 +143,10 @@ func (l *layout) find(i int) shape.Pt {
 func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
 	p := l.pins[i]
 	start := 2*l.r + l.gap
-	if p.isPoint() && p.Beside {
+	switch {
+	case !p.isPoint():
+		start = l.r + l.gap/2
+	case p.Beside:
 		start = l.r * (1 + aimShare + 0.9)
 	}
 	lean := l.lean(i)
@@ -176,7 +183,7 @@ func (l *layout) lean(i int) float64 {
 	p := l.pins[i].Anchor
 	away := shape.Pt{X: 0.01, Y: -0.01}
 	l.aims.near(p, 6*l.r, func(k int, q shape.Pt) {
-		if d := shape.Dist(p, q); k != i && d > 0 {
+		if d := shape.Dist(p, q); k != i && d > 1e-6 {
 			away = shape.Add(away, shape.Mul(shape.Sub(p, q), 1/(d*d)))
 		}
 	})
@@ -214,60 +221,4 @@ func distToRect(p shape.Pt, r shape.Rect) float64 {
 	dx := math.Max(0, math.Max(r.Min.X-p.X, p.X-r.Max.X))
 	dy := math.Max(0, math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y))
 	return math.Hypot(dx, dy)
-}
-
-// edgeTowards is where the way from a point inside the rectangle to a point
-// outside it leaves the rectangle.
-func edgeTowards(r shape.Rect, from, to shape.Pt) shape.Pt {
-	t := 1.0
-	d := shape.Sub(to, from)
-	for _, e := range [4][2]float64{{r.Min.X - from.X, d.X}, {r.Max.X - from.X, d.X}, {r.Min.Y - from.Y, d.Y}, {r.Max.Y - from.Y, d.Y}} {
-		if e[1] != 0 && e[0]/e[1] >= 0 {
-			t = math.Min(t, e[0]/e[1])
-		}
-	}
-	return shape.Lerp(from, to, t)
-}
-
-// crowd finds the points near a place without looking at all of them.
-type crowd struct {
-	cell float64
-	m    map[[2]int][]spot
-}
-
-type spot struct {
-	id int
-	p  shape.Pt
-}
-
-func (c *crowd) key(p shape.Pt) [2]int {
-	return [2]int{int(math.Floor(p.X / c.cell)), int(math.Floor(p.Y / c.cell))}
-}
-
-func (c *crowd) add(id int, p shape.Pt) {
-	if c.m == nil {
-		c.m = map[[2]int][]spot{}
-	}
-	k := c.key(p)
-	c.m[k] = append(c.m[k], spot{id, p})
-}
-
-func (c *crowd) near(p shape.Pt, d float64, visit func(id int, q shape.Pt)) {
-	k, n := c.key(p), int(math.Ceil(d/c.cell))
-	for y := k[1] - n; y <= k[1]+n; y++ {
-		for x := k[0] - n; x <= k[0]+n; x++ {
-			for _, s := range c.m[[2]int{x, y}] {
-				if shape.Dist(s.p, p) < d {
-					visit(s.id, s.p)
-				}
-			}
-		}
-	}
-}
-
-// within says whether a point other than that of the id is nearer than d.
-func (c *crowd) within(p shape.Pt, d float64, id int) bool {
-	found := false
-	c.near(p, d, func(k int, _ shape.Pt) { found = found || k != id })
-	return found
 }

@@ -16,27 +16,28 @@ type Pin struct {
 	Anchor shape.Pt // what the pin points at
 	At     shape.Pt // centre of the disc, set by Layout
 
-	// Extent is the ground that was drawn for the mark, an empty rectangle at
-	// Anchor for a point. A pin stands inside a large extent and beside a
-	// small one.
-	Extent shape.Rect
+	// Drawn is the line or the ring that was drawn for the mark, thinned out;
+	// nil for a point. A pin stands beside a line or a small area and inside
+	// a large area.
+	Drawn []shape.Pt
+	Area  bool // Drawn is a ring
 
 	// Beside keeps the pin off its own anchor: on a photo the flaw itself is
 	// there to be seen. On an outline there is nothing under the pin.
 	Beside bool
 
 	Leader   bool     // a line joins At and Tip, set by Layout
-	Tip      shape.Pt // where the leader ends: at the anchor or the edge of the extent
+	Tip      shape.Pt // where the leader ends: short of a flaw on a photo, at the anchor, or at what was drawn
 	Selected bool
 	Ghost    bool // known, but not placed or not confirmed yet: drawn faint
 }
 
-// ToView maps anchors and extents by a map without a turn.
+// ToView maps the pins' anchors and drawn figures.
 func ToView(pins []Pin, a shape.Affine) []Pin {
 	out := make([]Pin, len(pins))
 	for i, p := range pins {
 		p.Anchor, p.At = a.Apply(p.Anchor), a.Apply(p.At)
-		p.Extent = shape.RectAround(a.Apply(p.Extent.Min), a.Apply(p.Extent.Max))
+		p.Drawn = a.ApplyAll(p.Drawn)
 		out[i] = p
 	}
 	return out
@@ -73,10 +74,25 @@ func PhotoAnchors(photo string, marks []record.Mark, selected int) []Pin {
 
 func pinAt(m record.Mark, s record.Shape, pts []shape.Pt, selected int) Pin {
 	a := AnchorOf(s, pts)
-	return Pin{
-		Number: m.Number, Level: Level(m), Anchor: a, At: a,
-		Extent: shape.RectAround(pts...), Selected: m.Number == selected,
+	pin := Pin{Number: m.Number, Level: Level(m), Anchor: a, At: a, Tip: a, Selected: m.Number == selected}
+	if len(pts) > 1 {
+		pin.Drawn, pin.Area = thin(pts), s == record.AreaShape
 	}
+	return pin
+}
+
+// thin keeps at most about fifty of the points, which is fine enough to stand
+// beside and quick enough to measure from.
+func thin(pts []shape.Pt) []shape.Pt {
+	const most = 48
+	if len(pts) <= most {
+		return pts
+	}
+	out := make([]shape.Pt, 0, most+1)
+	for i := range most {
+		out = append(out, pts[i*len(pts)/most])
+	}
+	return append(out, pts[len(pts)-1])
 }
 
 // AnchorOf is the point of a drawn shape that its pin points at: the point,
@@ -152,7 +168,8 @@ func figureSize(n int, radius float64) float64 {
 
 // leader is the line from the disc to what the pin points at, light on dark or
 // dark on light so that it shows on any ground. On a photo it ends at a small
-// open ring about the flaw, on an outline at a dot; at an extent it just ends.
+// open ring about the flaw, on an outline at a dot; at a drawn figure it just
+// ends.
 func leader(p Pin, radius float64, st Style) List {
 	under := st.Halo
 	if under == st.Leader {
@@ -178,4 +195,21 @@ func leader(p Pin, radius float64, st Style) List {
 const aimShare = 0.55
 
 // isPoint says that nothing was drawn for the mark but a point.
-func (p Pin) isPoint() bool { return p.Extent.Dx() == 0 && p.Extent.Dy() == 0 }
+func (p Pin) isPoint() bool { return len(p.Drawn) == 0 }
+
+// nearest is the point of what was drawn that is nearest to q, q itself inside
+// an area.
+func (p Pin) nearest(q shape.Pt) shape.Pt {
+	if p.isPoint() {
+		return p.Anchor
+	}
+	line := p.Drawn
+	if p.Area {
+		if shape.PointInPolygon(q, line) {
+			return q
+		}
+		line = append(line[:len(line):len(line)], line[0])
+	}
+	c, _ := shape.ClosestPoint(q, line)
+	return c
+}
