@@ -47,7 +47,7 @@ func (pl *plan) addHeelPlate(s *sheet) {
 }
 
 func (pl *plan) addCavityCover(s *sheet) {
-	ring := mapCurves(throughNodes(pl.cover, true), pl.bodyMap())
+	ring := pl.onBodyAll(throughNodes(pl.cover, true))
 	s.add("cover", "cavity cover", record.Guard, 0, shape.FromCurves(ring, true))
 	line := inset(ring, 5*pl.bulk)
 	for i := range 4 {

@@ -39,11 +39,13 @@ type class struct {
 	bridgeStep   figure // between strings at the bridge
 	crowdedNut   figure // the same for every string above eight (pairs sit closer)
 	crowdedEnd   figure
-	margin       figure // outer string to the edge of the fingerboard
-	nutLength    figure // of the nut along the strings
-	fretWidth    figure // of a fret's crown
-	overhang     figure // fingerboard beyond the last fret
-	pocket       figure // shortest neck inside the body
+	margin       figure  // outer string to the edge of the fingerboard
+	nutLength    figure  // of the nut along the strings
+	fretWidth    figure  // of a fret's crown
+	overhang     figure  // fingerboard beyond the last fret
+	pocket       figure  // shortest neck inside the body
+	shortest     float64 // how far the body may shrink and stretch along the strings, above the bridge, to meet the neck
+	longest      float64
 	pickupLength figure // along the strings
 	pickupReach  figure // of a pickup beyond the outer strings
 	bridgeFront  figure // bridge before the scale length

@@ -38,12 +38,12 @@ func throughNodes(nodes []node, closed bool) []shape.Curve {
 	return curves
 }
 
-// mapCurves moves every curve by the map.
-func mapCurves(curves []shape.Curve, m shape.Affine) []shape.Curve {
+// mapCurves moves every curve by its controls.
+func mapCurves(curves []shape.Curve, move func(shape.Pt) shape.Pt) []shape.Curve {
 	out := make([]shape.Curve, len(curves))
 	for i, c := range curves {
 		for j, p := range c.P {
-			c.P[j] = m.Apply(p)
+			c.P[j] = move(p)
 		}
 		out[i] = c
 	}

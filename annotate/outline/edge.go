@@ -79,6 +79,7 @@ func (pl *plan) edge(side Side) SideDrawing {
 	for _, x := range []float64{-round, round} {
 		s.dashed(thin, shape.Polyline(shape.Pt{X: x}, shape.Pt{X: x, Y: long}))
 	}
+	pl.strokeTicks(s, st, half)
 	k := pl.size
 	if side == TrebleSide {
 		jackY := pl.onBody(pl.jack.at()).Y
@@ -96,6 +97,34 @@ func (pl *plan) edge(side Side) SideDrawing {
 	}
 	s.stroke(medium, halfDisc(shape.Pt{Y: long}, 7*k))
 	return s.done(whole)
+}
+
+// strokeTicks marks on both edges of the strip where the horn's tip, the
+// widest of the upper bout, the waist and the widest of the lower bout are.
+func (pl *plan) strokeTicks(s *sheet, st strip, half float64) {
+	long := 3 * pl.bulk
+	for _, y := range st.turns() {
+		s.stroke(thin, shape.Polyline(shape.Pt{X: -half, Y: y}, shape.Pt{X: -half + long, Y: y}))
+		s.stroke(thin, shape.Polyline(shape.Pt{X: half - long, Y: y}, shape.Pt{X: half, Y: y}))
+	}
+}
+
+// turns are the lengths along the edge of the horn's tip and, behind it, of
+// every place where the body stops growing wider or narrower.
+func (st strip) turns() []float64 {
+	var out []float64
+	past := false
+	for i := 1; i+1 < len(st.line); i++ {
+		a, p, b := math.Abs(st.line[i-1].X), math.Abs(st.line[i].X), math.Abs(st.line[i+1].X)
+		switch {
+		case st.line[i] == st.tip:
+			past = true
+			out = append(out, st.run[i])
+		case past && (p-a)*(b-p) < 0:
+			out = append(out, st.run[i])
+		}
+	}
+	return out
 }
 
 func corners2(half, long float64) []shape.Pt {
@@ -122,11 +151,11 @@ func halfDisc(c shape.Pt, r float64) shape.Path {
 // inset is the ring or run of curves as points d mm to its inner side, the
 // right-hand side of travel for a clockwise ring.
 func inset(curves []shape.Curve, d float64) []shape.Pt {
-	const steps = 24
 	var line []shape.Pt
 	for _, c := range curves {
+		steps := 4 + int(shape.Dist(c.P[0], c.P[3])/2)
 		for i := range steps {
-			t := (float64(i) + 0.5) / steps
+			t := (float64(i) + 0.5) / float64(steps)
 			before, after := c.At(t-0.01), c.At(t+0.01)
 			l := shape.Dist(before, after)
 			if l == 0 {

@@ -19,7 +19,7 @@ type pickup struct {
 // no room for two, none when there is no room at all.
 func (pl *plan) pickups() []pickup {
 	k := pl.size
-	from, to := pl.boardEnd+7*k, pl.p.ScaleLength-pl.bridgeFront.mm*k-12*k
+	from, to := pl.neckEnd+7*k, pl.p.ScaleLength-pl.bridgeFront.mm*k-12*k
 	length := pl.pickupLength.mm * k
 	switch room := to - from; {
 	case room >= 2*length+6*k:

@@ -13,7 +13,7 @@ func (pl *plan) front() SideDrawing {
 	if pl.neckEnd > pl.boardEnd {
 		s.add("neck", "neck front", record.Neck, 0, pl.neckPath(0, pl.neckEnd))
 	}
-	s.add("guard", "guard", record.Guard, 0, shape.FromCurves(mapCurves(throughNodes(pl.guard, true), pl.bodyMap()), true))
+	s.add("guard", "guard", record.Guard, 0, shape.FromCurves(mapCurves(throughNodes(pl.guard, true), pl.onGuard), true))
 	pl.addBoard(s)
 	pl.addBridge(s)
 	pl.addElectronics(s)
@@ -31,7 +31,7 @@ func (pl *plan) addHeadFront(s *sheet) {
 		{X: 0, Y: -8.5, Angle: 180, In: 5, Out: 5},
 		{X: -7.5, Y: -16, Angle: 270, In: 5, Out: 10},
 	}
-	cover := shape.FromCurves(mapCurves(throughNodes(nodes, true), shape.Scale(k, k)), true)
+	cover := shape.FromCurves(mapCurves(throughNodes(nodes, true), shape.Scale(k, k).Apply), true)
 	s.add("rod-cover", "truss rod cover", record.Guard, 0, cover)
 	s.screw(shape.Pt{Y: -32.5 * k}, 1.4*k)
 	s.screw(shape.Pt{Y: -12.5 * k}, 1.4*k)

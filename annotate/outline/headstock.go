@@ -21,8 +21,6 @@ type tuner struct {
 	box    shape.Rect // of the case
 }
 
-func rootOf(v float64) float64 { return math.Sqrt(v) }
-
 // newHeadstock draws the head: shoulders out from the nut, sides that draw in
 // a little towards the tip, and a tip that leans to the bass side.
 func (pl *plan) newHeadstock() headstock {
@@ -37,7 +35,7 @@ func (pl *plan) newHeadstock() headstock {
 	lastTuner := pl.firstTuner.mm + step*float64(bassCount-1)
 	nodes := headNodes(nut, wide, pl.nutLength.mm, pl.headShoulder.mm, lastTuner, pl.headTip.mm)
 	var h headstock
-	h.edge = mapCurves(throughNodes(nodes, false), shape.Scale(k, k))
+	h.edge = mapCurves(throughNodes(nodes, false), shape.Scale(k, k).Apply)
 	// The ends must be the nut's own corners to the last bit, so that the
 	// silhouette closes without a sliver.
 	h.edge[0].P[0] = shape.Pt{X: -pl.nutHalf, Y: -pl.nutLength.mm * k}
@@ -52,13 +50,15 @@ func (pl *plan) newHeadstock() headstock {
 // headNodes are the nodes of the head's edge in the class's own millimetres.
 func headNodes(nut, wide, nutLength, shoulder, last, tip float64) []node {
 	straight := last - shoulder
+	w := wide / 37 // the tip's curves keep their form on a wider head
 	return []node{
 		{X: -nut, Y: -nutLength, Angle: 262, Out: 13},
-		{X: -wide, Y: -shoulder, Angle: 270, In: 12, Out: straight * 0.45},
-		{X: -wide + 4, Y: -last - 18, Angle: 274, In: straight * 0.4, Out: 14},
-		{X: -8, Y: -last - tip, Angle: 8, In: 16, Out: 14},
-		{X: wide - 8, Y: -last - 14, Angle: 84, In: 22, Out: straight * 0.4},
-		{X: wide, Y: -shoulder, Angle: 90, In: straight * 0.45, Out: 12},
+		{X: -wide, Y: -shoulder, Angle: 270, In: 12, Out: straight * 0.4},
+		{X: -wide + 5, Y: -last - 14, Angle: 272, In: straight * 0.4, Out: 16},
+		{X: -18 * w, Y: -last - tip, Angle: 6, In: 9 * w, Out: 15 * w},
+		{X: 15 * w, Y: -last - tip + 14, Angle: 2, In: 21 * w, Out: 9 * w},
+		{X: wide - 6, Y: -last - 10, Angle: 88, In: 16, Out: straight * 0.4},
+		{X: wide, Y: -shoulder, Angle: 90, In: straight * 0.4, Out: 12},
 		{X: nut, Y: -nutLength, Angle: 98, In: 13},
 	}
 }
@@ -114,5 +114,5 @@ func tunerButton(side, x, y, k float64) shape.Path {
 	foot := [2]shape.Pt{{X: 0, Y: -2}, {X: 0, Y: 2}}
 	ring = append([]shape.Curve{shape.LineCurve(foot[0], nodes[0].at())}, ring...)
 	ring = append(ring, shape.LineCurve(nodes[4].at(), foot[1]))
-	return shape.FromCurves(mapCurves(ring, m), true)
+	return shape.FromCurves(mapCurves(ring, m.Apply), true)
 }

@@ -139,8 +139,8 @@ func (pl *plan) aboutFret(y float64) string {
 
 // zone names the part of the body that a point of the front lies in.
 func (pl *plan) zone(p shape.Pt) string {
-	k := pl.bulk
-	x, y := p.X/k, (p.Y-pl.p.ScaleLength)/k+pl.scale.mm
+	q := pl.onClass(p)
+	x, y := q.X, q.Y
 	word := "bass"
 	if x > 0 {
 		word = "treble"

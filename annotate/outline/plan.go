@@ -2,6 +2,7 @@ package outline
 
 import (
 	"fmt"
+	"math"
 
 	"wornwood/annotate/shape"
 )
@@ -11,13 +12,15 @@ import (
 //
 // Another scale length moves the bridge to its end and everything on the body
 // with it. Bodies grow more slowly than scales (a bass of 864 mm has a body
-// about a sixth longer than a guitar of 648 mm), so sizes follow the square
-// root of the scale length.
+// hardly wider than a guitar of 648 mm), so sizes follow the cube root of the
+// scale length. Above the bridge the body is stretched along the strings as
+// well, so that it meets the neck just before the fingerboard ends.
 type plan struct {
 	*class
 	p    Params
 	size float64 // of neck, head and hardware against the class's table
 	bulk float64 // of the body
+	rise float64 // of the body along the strings, above the bridge
 
 	nutHalf  float64 // half the nut's length across the strings
 	boardEnd float64 // Y
@@ -32,7 +35,7 @@ type plan struct {
 
 func newPlan(c *class, p Params) (*plan, error) {
 	pl := &plan{class: c, p: p}
-	pl.size = rootOf(p.ScaleLength / c.scale.mm)
+	pl.size = math.Cbrt(p.ScaleLength / c.scale.mm)
 	pl.bulk = pl.size * p.BodyScale
 	pl.nutHalf = pl.half(0)
 	last := FretPosition(p.ScaleLength, p.Frets)
@@ -42,8 +45,16 @@ func newPlan(c *class, p Params) (*plan, error) {
 			pl.fretY = append(pl.fretY, FretPosition(p.ScaleLength, n))
 		}
 	}
-	pl.neckEnd = max(pl.boardEnd, pl.onBody(shape.Pt{Y: c.joint.mm + c.pocket.mm}).Y)
-	pl.body = mapCurves(throughNodes(c.body, true), pl.bodyMap())
+	// The joint lies as far before the board's end as on the usual instrument.
+	usual := FretPosition(c.scale.mm, c.frets) + c.overhang.mm - c.joint.mm
+	reach := (p.ScaleLength - pl.boardEnd + usual*pl.size) / (c.scale.mm - c.joint.mm)
+	pl.rise = max(c.shortest*pl.bulk, min(reach, c.longest*pl.bulk))
+	joint := pl.onBody(shape.Pt{Y: c.joint.mm}).Y
+	pl.neckEnd = pl.boardEnd
+	if pl.boardEnd < joint+c.pocket.mm*pl.size/2 {
+		pl.neckEnd = joint + c.pocket.mm*pl.size
+	}
+	pl.body = pl.onBodyAll(throughNodes(c.body, true))
 	if err := pl.joinNeck(); err != nil {
 		return nil, err
 	}
@@ -52,13 +63,36 @@ func newPlan(c *class, p Params) (*plan, error) {
 	return pl, nil
 }
 
-// bodyMap moves the class's body to this instrument: about the bridge.
-func (pl *plan) bodyMap() shape.Affine {
-	k := pl.bulk
-	return shape.Affine{k, 0, 0, 0, k, pl.p.ScaleLength - k*pl.scale.mm}
+// onBody moves a point of the class's body to this instrument's: about the
+// bridge, more strongly above it where the body has to reach the neck. Curves
+// are moved by their controls, so one that runs straight up where it passes
+// the bridge's height stays smooth.
+func (pl *plan) onBody(p shape.Pt) shape.Pt {
+	k, d := pl.bulk, p.Y-pl.scale.mm
+	if d < 0 {
+		k = pl.rise
+	}
+	return shape.Pt{X: p.X * pl.bulk, Y: pl.p.ScaleLength + k*d}
 }
 
-func (pl *plan) onBody(p shape.Pt) shape.Pt { return pl.bodyMap().Apply(p) }
+// onClass undoes onBody.
+func (pl *plan) onClass(p shape.Pt) shape.Pt {
+	k, d := pl.bulk, p.Y-pl.p.ScaleLength
+	if d < 0 {
+		k = pl.rise
+	}
+	return shape.Pt{X: p.X / pl.bulk, Y: pl.scale.mm + d/k}
+}
+
+// onGuard moves a point of the class's guard, which hangs between the end of
+// the fingerboard and the bridge.
+func (pl *plan) onGuard(p shape.Pt) shape.Pt {
+	usual := pl.scale.mm - FretPosition(pl.scale.mm, pl.frets) - pl.overhang.mm
+	k := (pl.p.ScaleLength - pl.neckEnd) / usual
+	return shape.Pt{X: p.X * pl.bulk, Y: pl.p.ScaleLength + k*(p.Y-pl.scale.mm)}
+}
+
+func (pl *plan) onBodyAll(curves []shape.Curve) []shape.Curve { return mapCurves(curves, pl.onBody) }
 
 // stringSpan is the distance between the outer strings at the height y.
 func (pl *plan) stringSpan(y float64) float64 {

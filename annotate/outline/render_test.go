@@ -30,11 +30,18 @@ func newPicture(r shape.Rect, pxPerMM float64) *picture {
 	return p
 }
 
+// fill paints the paths, all wound the same way where they overlap.
 func (p *picture) fill(a shape.Path, c color.Color) {
-	b := p.img.Bounds()
+	a = a.Transform(p.view)
+	box := a.Bounds().Grow(2)
+	b := image.Rect(int(box.Min.X)-1, int(box.Min.Y)-1, int(box.Max.X)+1, int(box.Max.Y)+1).Intersect(p.img.Bounds())
+	if b.Empty() {
+		return
+	}
+	o := shape.Pt{X: float64(b.Min.X), Y: float64(b.Min.Y)}
 	z := vector.NewRasterizer(b.Dx(), b.Dy())
-	f := func(q shape.Pt) (float32, float32) { return float32(q.X), float32(q.Y) }
-	for _, s := range a.Transform(p.view).Segs {
+	f := func(q shape.Pt) (float32, float32) { return float32(q.X - o.X), float32(q.Y - o.Y) }
+	for _, s := range a.Segs {
 		x0, y0 := f(s.P[0])
 		switch s.Op {
 		case shape.Move:
@@ -54,25 +61,25 @@ func (p *picture) fill(a shape.Path, c color.Color) {
 
 // stroke draws a line w pixels wide as one small quadrilateral per step.
 func (p *picture) stroke(a shape.Path, w float64, dash []float64, c color.Color) {
+	var bars shape.Path
+	half := w / 2 / p.view.Factor()
 	for _, line := range a.FlattenOpen(0.05) {
 		run := 0.0
 		for i := 1; i < len(line); i++ {
-			d := shape.Dist(line[i-1], line[i])
+			a, b := line[i-1], line[i]
+			d := shape.Dist(a, b)
 			on := len(dash) == 0 || math.Mod(run, dash[0]+dash[1]) < dash[0]
 			run += d
-			if d > 0 && on {
-				p.bar(line[i-1], line[i], w, c)
+			if d == 0 || !on {
+				continue
 			}
+			e := shape.Mul(shape.Sub(b, a), half/d)
+			n := shape.Pt{X: -e.Y, Y: e.X}
+			a, b = shape.Sub(a, shape.Mul(e, 0.5)), shape.Add(b, shape.Mul(e, 0.5))
+			bars.Append(shape.Polygon(shape.Add(a, n), shape.Add(b, n), shape.Sub(b, n), shape.Sub(a, n)))
 		}
 	}
-}
-
-func (p *picture) bar(a, b shape.Pt, w float64, c color.Color) {
-	half := w / 2 / p.view.Factor()
-	d := shape.Mul(shape.Sub(b, a), half/shape.Dist(a, b))
-	n := shape.Pt{X: -d.Y, Y: d.X}
-	a, b = shape.Sub(a, shape.Mul(d, 0.5)), shape.Add(b, shape.Mul(d, 0.5))
-	p.fill(shape.Polygon(shape.Add(a, n), shape.Add(b, n), shape.Sub(b, n), shape.Sub(a, n)), c)
+	p.fill(bars, c)
 }
 
 // paint draws a side the way a screen would.
