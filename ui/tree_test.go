@@ -27,7 +27,7 @@ var only = map[string][]string{
 }
 
 // plainUI are the folders of ui that draw nothing and so do not know Fyne.
-var plainUI = []string{"ui/view", "ui/cli", "ui/demo"}
+var plainUI = []string{"ui/view", "ui/cli", "ui/demo", "ui/task"}
 
 type importLine struct{ file, dir, path string }
 

@@ -38,12 +38,13 @@ func Start(ctx context.Context, work Work, onUI func(func()), progress func(Prog
 	queued := false
 	report := func(done, total int, what string) {
 		mu.Lock()
-		defer mu.Unlock()
 		latest = Progress{done, total, what}
-		if queued {
+		waiting := queued
+		queued = true
+		mu.Unlock() // before onUI, which may run the function at once
+		if waiting {
 			return
 		}
-		queued = true
 		onUI(func() {
 			mu.Lock()
 			p := latest

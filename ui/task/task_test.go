@@ -64,3 +64,17 @@ func TestPanicBecomesAnError(t *testing.T) {
 		t.Fatalf("got %v", got)
 	}
 }
+
+// Some toolkits run the function at once on the caller.
+func TestImmediateScreen(t *testing.T) {
+	n := 0
+	tk := Start(t.Context(), func(_ context.Context, report func(int, int, string)) error {
+		report(1, 2, "")
+		report(2, 2, "")
+		return nil
+	}, func(f func()) { f() }, func(Progress) { n++ }, func(error) {})
+	<-tk.Ended()
+	if n != 2 {
+		t.Fatalf("%d reports", n)
+	}
+}
