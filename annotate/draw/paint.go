@@ -19,7 +19,7 @@ const flatness = 0.08
 // the embedded faces with grey-level smoothing and without hinting.
 func Paint(dst *image.RGBA, ops List, view shape.Affine) {
 	p := painter{dst: dst}
-	for _, op := range ops.Transform(view).Plain() {
+	for _, op := range ops.Transform(view) {
 		if op.Kind == TextOp {
 			p.text(op)
 			continue
@@ -41,6 +41,9 @@ func (p *painter) path(op Op) {
 		}
 		p.fill(rings, op.Fill)
 	}
+	if op.Hatch.Ink.A > 0 && op.Hatch.Gap > 0 {
+		p.hatch(op)
+	}
 	if op.Stroke.A == 0 || !(op.Width > 0) {
 		return
 	}
@@ -61,6 +64,19 @@ func (p *painter) path(op Op) {
 		}
 	}
 	p.fill(rings, op.Stroke)
+}
+
+// hatch draws the lines of an area's visible part only: a deep zoom makes the
+// whole of any area enormous.
+func (p *painter) hatch(op Op) {
+	room := rectOf(p.dst.Bounds()).Grow(2)
+	var rings [][]shape.Pt
+	for _, r := range op.Path.Flatten(flatness) {
+		if r = clipRing(r, room); len(r) > 2 {
+			rings = append(rings, r)
+		}
+	}
+	p.path(Op{Path: op.Hatch.linesIn(rings), Stroke: op.Hatch.Ink, Width: op.Hatch.Width})
 }
 
 // visible cuts a line that runs far outside the picture down to the parts that
