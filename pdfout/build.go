@@ -1,0 +1,143 @@
+package pdfout
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"wornwood/annotate/grade"
+	"wornwood/annotate/outline"
+	"wornwood/capture/record"
+	"wornwood/pdfout/page"
+	"wornwood/pdfout/paint"
+	"wornwood/pdfout/pdf"
+)
+
+// Source gives the photos of an examination; capture/bench is one.
+type Source = page.Source
+
+// Progress is told how far the work is; what names the step in plain words.
+type Progress = page.Progress
+
+// Input is what a report is made from. Grade and Drawing are computed from the
+// record when they are nil.
+type Input struct {
+	Record  *record.Record
+	Grade   *grade.Result
+	Drawing *outline.Drawing
+	Photos  Source
+	Paper   string    // "A4" or "Letter"; "" is A4
+	Created time.Time // printed as the time of issue; required
+	Signer  Signer    // printed as who signs; empty for an unsigned draft
+	Probe   bool      // a variant for validators of PDF/A-1b, never to be issued
+}
+
+// Signer is who is about to sign: a name and the fingerprint of the key.
+type Signer = page.Signer
+
+// Built says what came of a build.
+type Built struct {
+	Pages      int
+	RecordHash string // SHA-256 of the attached record, hex
+}
+
+// Build writes the unsigned report in archival form: the pages, the record and
+// its grade attached, two empty signature fields. The same input gives the
+// same bytes on any machine. An error leaves w with a part of a file, so write
+// to something that can be thrown away.
+func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Built, error) {
+	if in.Record == nil || in.Created.IsZero() {
+		return nil, fmt.Errorf("build report: a record and a time of issue are needed")
+	}
+	if err := in.judge(); err != nil {
+		return nil, fmt.Errorf("build report: %w", err)
+	}
+	rec, grd, err := attached(in.Record, in.Grade)
+	if err != nil {
+		return nil, fmt.Errorf("build report: %w", err)
+	}
+	hash := hexSum(rec)
+	drawn, laid, tags, err := in.draw(ctx, hash, progress)
+	if err != nil {
+		return nil, fmt.Errorf("build report: %w", err)
+	}
+	e := in.Record.Examination
+	opt := pdf.Options{
+		Title: in.title(), Author: in.author(), Subject: "Condition report of " + date(e.Date), Producer: "Wornwood", Created: in.Created, Lang: "en-GB", Probe: in.Probe,
+	}
+	if !in.Probe {
+		opt.Structure, opt.Fields = tags, laid.Fields
+		opt.Attachments = []pdf.Attachment{
+			{Name: RecordName, MediaType: "application/json", Relationship: "Source", Modified: in.Created, Data: rec,
+				Description: "The record of the examination, schema " + record.Schema},
+			{Name: GradeName, MediaType: "application/json", Relationship: "Data", Modified: in.Created, Data: grd,
+				Description: "The grade of that record, schema " + grade.ResultSchemaName},
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if err := pdf.Rewrite(w, drawn, opt); err != nil {
+		return nil, fmt.Errorf("build report: %w", err)
+	}
+	return &Built{Pages: laid.Pages, RecordHash: hash}, nil
+}
+
+// judge fills in drawing and grade.
+func (in *Input) judge() (err error) {
+	if in.Drawing == nil {
+		if in.Drawing, err = grade.DrawingFor(in.Record.Instrument); err != nil {
+			return err
+		}
+	}
+	if in.Grade == nil {
+		in.Grade, err = grade.Grade(in.Record, in.Drawing, grade.Default())
+	}
+	return err
+}
+
+// draw lays out the pages and gives the drawn file with its structure.
+func (in *Input) draw(ctx context.Context, hash string, progress Progress) ([]byte, *page.Laid, []pdf.Element, error) {
+	wide, tall, err := page.Size(in.Paper)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	d, err := paint.New(paint.Options{Width: wide, Height: tall, Title: in.title(), Created: in.Created.UTC()})
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	laid, err := page.Lay(ctx, d, &page.Report{
+		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: grade.Default(), Photos: in.Photos, Paper: in.Paper,
+		Created: in.Created, RecordHash: hash, Signer: in.Signer,
+	}, progress)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	tags := d.Structure()
+	drawn, err := d.Bytes()
+	return drawn, laid, tags, err
+}
+
+func (in *Input) title() string {
+	t := "Condition report"
+	if n := in.Record.Examination.Number; n != "" {
+		t += " " + n
+	}
+	return t + ": " + oneLine(in.Record.Instrument.Title())
+}
+
+func (in *Input) author() string {
+	var out []string
+	for _, s := range []string{in.Record.Examination.Examiner, in.Record.Examination.Shop} {
+		if s = oneLine(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func date(t time.Time) string { return t.Format("2 January 2006") }

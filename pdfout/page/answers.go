@@ -1,0 +1,168 @@
+package page
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"wornwood/annotate/grade"
+	"wornwood/capture/record"
+	"wornwood/pdfout/paint"
+)
+
+func sortByCost(marks []*record.Mark, g *grade.Result) {
+	slices.SortStableFunc(marks, func(a, b *record.Mark) int {
+		return cmp.Or(cmp.Compare(g.MarkPoints(b.Number), g.MarkPoints(a.Number)), cmp.Compare(a.Number, b.Number))
+	})
+}
+
+// answers draws the three answers beside each other.
+func (l *layout) answers() {
+	top := l.y
+	l.d.Line(l.left, top, l.right, top, 0.7, paint.Black)
+	const h = 26.5
+	w := [3]float64{66, 56, 56}
+	x := l.left
+	for i, draw := range []func(x, y, w float64){l.conditionAnswer, l.originalityAnswer, l.playingAnswer} {
+		inset := 0.0
+		if i > 0 {
+			l.d.Line(x, top+2.5, x, top+h-1.5, 0.35, paint.Hair)
+			inset = 4
+		}
+		l.d.Group("Sect", func() { draw(x+inset, top, w[i]-inset-3) })
+		x += w[i]
+	}
+	l.d.Line(l.left, top+h, l.right, top+h, 0.5, paint.Hair)
+	l.y = top + h + 3
+}
+
+// answer sets one answer: a label, a large figure and what it is out of.
+func (l *layout) answer(x, y, w float64, label, figure, of string) {
+	l.tagLabel("H2", x, y+5, label)
+	l.d.Tag("P", func() {
+		l.d.Text(x-0.3, y+15.2, figure, indexFont, paint.Black)
+		at := x + paint.Width(figure, indexFont) + 1.8
+		s, f := paint.Fit(of, textFont, x+w-at, 6)
+		l.d.Text(at, y+15.2, s, f, paint.Dim)
+	})
+}
+
+func (l *layout) conditionAnswer(x, y, w float64) {
+	g := l.r.Grade
+	if g.Index == nil {
+		l.answer(x, y, w, "Condition", "–", "no part was inspected")
+		return
+	}
+	of := "of 100"
+	if len(g.NotInspected) > 0 {
+		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.Low+1e-9)), int(math.Ceil(g.High-1e-9)))
+	}
+	l.answer(x, y, w, fmt.Sprintf("Condition: %s", g.Word), l.printedIndex(), of)
+	l.classBar(x, y+18, w)
+	s := fmt.Sprintf("Class %d of 6.", g.Class)
+	if g.Provisional {
+		s += " Provisional: " + plain(math.Floor(g.Inspected*100), 0) + " % inspected."
+	}
+	if c := g.Cap; c != nil && c.Points > 0 {
+		s += fmt.Sprintf(" Held there by mark %d.", c.Mark)
+	}
+	s, f := paint.Fit(s, smallFont, w, 6)
+	l.d.Text(x, y+24.6, s, f, paint.Black)
+}
+
+// classBar draws the scale from 0 to 100 cut into its six classes, the class
+// the instrument is in darker, and the index as a stroke.
+func (l *layout) classBar(x, y, w float64) {
+	g := l.r.Grade
+	at := func(v float64) float64 { return x + v/100*w }
+	l.d.Figure(fmt.Sprintf("Bar of the six classes; the index stands in class %d", g.Class), x, y, w, 3, func() {
+		for _, c := range l.r.Rubric.Scale() {
+			ink := paint.Mist
+			if c.Class == g.Class {
+				ink = paint.Ink{R: 0x8c, G: 0x8d, B: 0x92}
+			}
+			l.d.Fill(at(c.From)+0.25, y, max(0.2, at(c.To)-at(c.From)-0.5), 2, ink)
+		}
+		if len(g.NotInspected) > 0 {
+			l.d.Line(at(g.Low), y+2.9, at(g.High), y+2.9, 0.7, paint.Black)
+		}
+		l.d.Fill(at(*g.Index)-0.45, y-0.7, 0.9, 3.4, paint.Black)
+	})
+}
+
+func (l *layout) originalityAnswer(x, y, w float64) {
+	g := l.r.Grade
+	if g.Originality == nil {
+		l.answer(x, y, w, "Originality", "–", "not judged")
+		return
+	}
+	of := "of 100"
+	if g.OriginalityHigh-g.OriginalityLow >= 0.5 {
+		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.OriginalityLow+1e-9)), int(math.Ceil(g.OriginalityHigh-1e-9)))
+	}
+	l.answer(x, y, w, "Originality", trimZero(plain(*g.Originality, 1)), of)
+	var not []string
+	for _, p := range g.NotOriginal {
+		not = append(not, upper(string(p.Part))+": "+string(p.State)+".")
+	}
+	if len(not) == 0 {
+		not = []string{"Nothing found that is not original."}
+		if len(g.UnknownState) > 0 {
+			not = []string{"Nothing found that is not original on the parts judged."}
+		}
+	}
+	l.few(x, y+18.2, w, not, "parts")
+}
+
+func (l *layout) playingAnswer(x, y, w float64) {
+	g := l.r.Grade.Playing
+	if g.Tried == 0 {
+		l.answer(x, y, w, "Plays clean", "–", "not tried")
+		return
+	}
+	of := fmt.Sprintf("of %d positions", g.Tried)
+	if g.Tried < g.Total {
+		of = fmt.Sprintf("of %d tried, %d in all", g.Tried, g.Total)
+	}
+	l.answer(x, y, w, "Plays clean", fmt.Sprint(g.Clean), of)
+	var lines []string
+	for _, s := range strings.Split(strings.TrimSuffix(l.faultWords(0), "."), "; ") {
+		if s != "" {
+			lines = append(lines, upper(s)+".")
+		}
+	}
+	for _, r := range g.Readings {
+		if r.Outside {
+			lines = append(lines, fmt.Sprintf("%s %s (usual %s).", upper(clean(r.Reading)), clean(r.Text), clean(r.Usual)))
+		}
+	}
+	if len(lines) == 0 {
+		lines = []string{"No fault found."}
+	}
+	l.few(x, y+18.2, w, lines, "playing")
+}
+
+// few sets sentences in two lines of small type and says where the rest is.
+func (l *layout) few(x, y, w float64, list []string, section string) {
+	f := smallFont.Sized(7.6)
+	lines := paint.Wrap(strings.Join(list, " "), f, w)
+	if len(lines) > 2 {
+		more := ""
+		if p, ok := l.places[section]; ok {
+			more = fmt.Sprintf("… page %d", p.page)
+		}
+		rest := paint.Clamp(paint.Wrap(strings.Join(list, " "), f, w), 2, f, w-paint.Width(more, f))
+		last := []rune(strings.TrimRight(rest[1], "…"))
+		for len(last) > 0 && paint.Width(string(last)+more, f) > w {
+			last = last[:len(last)-1]
+		}
+		lines = []string{rest[0], strings.TrimRight(string(last), " ,;:.") + more}
+	}
+	l.d.Tag("P", func() {
+		for i, s := range lines {
+			l.d.Text(x, y+2+float64(i)*lead(f), s, f, paint.Black)
+		}
+	})
+}

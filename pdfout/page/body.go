@@ -1,0 +1,20 @@
+package page
+
+// body lays out everything behind page 1.
+func (l *layout) body() {
+	steps := []func(){
+		l.outlines, l.marksTable, l.closeUps, l.ledger, l.parts, l.playing, l.claims,
+		func() {
+			if l.identityOverflows() {
+				l.fullIdentity()
+			}
+		},
+		l.notExaminedSection, l.photos, l.photoList, l.verifying, l.scaleWordsSection, l.cautions, l.signatures,
+	}
+	for _, s := range steps {
+		if l.err != nil || l.d.Err() != nil {
+			return
+		}
+		s()
+	}
+}

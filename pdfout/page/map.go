@@ -1,0 +1,166 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/pdfout/paint"
+)
+
+// outlines is the page on which every side of the instrument is drawn large,
+// with the pins of all marks.
+func (l *layout) outlines() {
+	d := l.r.Drawing
+	front, back := d.Side(outline.Front), d.Side(outline.Back)
+	if front == nil || back == nil {
+		return
+	}
+	l.newPageFor("Where the marks are")
+	l.section("outlines", "Where the marks are", 100)
+	fb, bb := bodyBounds(front), bodyBounds(back)
+	const apart = 8.0
+	scale := (measure - apart) / (fb.Dx() + bb.Dx())
+	tall := max(fb.Dy(), bb.Dy()) * scale
+	if most := (l.bottom - l.y) * 0.47; tall > most {
+		scale *= most / tall
+		tall = most
+	}
+	x := l.left + (measure-apart-(fb.Dx()+bb.Dx())*scale)/2
+	l.captioned(scaled(outline.Front, fb, scale, x, l.y, false), "Front", tall)
+	l.captioned(scaled(outline.Back, bb, scale, x+fb.Dx()*scale+apart, l.y, false), "Back", tall)
+	l.y += tall + 8
+	l.heads(scale)
+	l.strips(scale)
+	l.unplaced()
+}
+
+func (l *layout) newPageFor(label string) {
+	l.newPage()
+	l.lastLabel = label
+}
+
+// captioned draws a view and its name below a row of the given height.
+func (l *layout) captioned(s sheet, name string, tall float64) {
+	l.drawSheet(s, l.sheetWords(s, name), 3)
+	l.d.Tag("Caption", func() {
+		l.d.Centre((s.frame.Min.X+s.frame.Max.X)/2, s.frame.Min.Y+tall+4.5, strings.ToUpper(name), labelFont, paint.Faint)
+	})
+}
+
+// sheetWords says what a drawing shows to who cannot see it.
+func (l *layout) sheetWords(s sheet, name string) string {
+	var nums []int
+	for _, p := range l.pinsOn(s) {
+		if !slices.Contains(nums, p.Number) {
+			nums = append(nums, p.Number)
+		}
+	}
+	slices.Sort(nums)
+	if len(nums) == 0 {
+		return fmt.Sprintf("Drawing of the %s, without marks", strings.ToLower(name))
+	}
+	return fmt.Sprintf("Drawing of the %s with %s", strings.ToLower(name), markNumbers(nums))
+}
+
+// markNumbers is "mark 3" or "marks 1, 2 and 5".
+func markNumbers(nums []int) string {
+	var s []string
+	for _, n := range nums {
+		s = append(s, fmt.Sprint(n))
+	}
+	if len(s) == 1 {
+		return "mark " + s[0]
+	}
+	return "marks " + list(s)
+}
+
+// heads draws the headstock from both sides and the key to the pins.
+func (l *layout) heads(scale float64) {
+	var views []outline.View
+	tall, wide := 0.0, 0.0
+	for _, v := range l.r.Drawing.Views() {
+		if v.Group == "Head" {
+			views = append(views, v)
+			tall, wide = max(tall, v.Bounds.Dy()), wide+v.Bounds.Dx()
+		}
+	}
+	if len(views) == 0 || tall == 0 {
+		return
+	}
+	scale = min(scale*1.15, 46/tall, 90/wide)
+	tall *= scale
+	l.need(tall + 8)
+	x := l.left + 10
+	for _, v := range views {
+		s := scaled(v.Side, v.Bounds, scale, x, l.y, false)
+		l.captioned(s, v.Name, tall)
+		x += s.frame.Dx() + 16
+	}
+	kx := l.left + measure*0.66
+	l.tagLabel("H3", kx, l.y+2.2, "How deep")
+	l.depthKey(kx, l.y+5)
+	l.y += tall + 9
+}
+
+// strips draws what is long and narrow lying down, the head to the left: the
+// board, the back of the neck, the body's edges.
+func (l *layout) strips(scale float64) {
+	var views []outline.View
+	longest := 0.0
+	for _, v := range l.r.Drawing.Views() {
+		if slices.Contains([]string{"Board", "Neck", "Sides"}, v.Group) {
+			views = append(views, v)
+			longest = max(longest, v.Bounds.Dy())
+		}
+	}
+	if longest == 0 {
+		return
+	}
+	scale = min(scale*1.1, (measure-22)/longest)
+	for _, v := range views {
+		tall := v.Bounds.Dx() * scale
+		l.need(tall + 3)
+		s := scaled(v.Side, v.Bounds, scale, l.left+22, l.y, true)
+		l.drawSheet(s, l.sheetWords(s, v.Name), 2)
+		l.d.Tag("Caption", func() {
+			for i, w := range paint.Wrap(strings.ToUpper(v.Name), labelFont, 20) {
+				l.d.Text(l.left, l.y+tall/2+0.8+float64(i)*3, w, labelFont, paint.Faint)
+			}
+		})
+		l.y += tall + 1.5
+	}
+	l.y += 2
+}
+
+// unplaced names the marks that have no place on the outline.
+func (l *layout) unplaced() {
+	var nums []int
+	for _, m := range l.r.Record.Marks {
+		drawn := slices.ContainsFunc(m.On, func(p pl) bool { return p.Side != "" && len(p.Points) > 0 })
+		if !drawn {
+			nums = append(nums, m.Number)
+		}
+	}
+	if len(nums) == 0 {
+		return
+	}
+	l.para(l.left, measure, upper(markNumbers(nums))+" "+isAre(len(nums))+" not drawn on the outline; the table says what "+
+		map[bool]string{true: "it is", false: "they are"}[len(nums) == 1]+" on.", smallFont, paint.Dim)
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}
+
+// room keeps a rectangle inside another.
+func room(r, in shape.Rect) shape.Rect {
+	dx := max(in.Min.X-r.Min.X, 0) + min(in.Max.X-r.Max.X, 0)
+	dy := max(in.Min.Y-r.Min.Y, 0) + min(in.Max.Y-r.Max.Y, 0)
+	return shape.Rect{Min: shape.Pt{X: r.Min.X + dx, Y: r.Min.Y + dy}, Max: shape.Pt{X: r.Max.X + dx, Y: r.Max.Y + dy}}
+}

@@ -1,0 +1,163 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wornwood/annotate/grade"
+	"wornwood/annotate/outline"
+	"wornwood/capture/record"
+	"wornwood/pdfout/paint"
+)
+
+type pl = record.Place
+
+// marksTable lists every mark: number, where, what was found, size, points.
+func (l *layout) marksTable() {
+	marks := l.r.Record.Marks
+	l.section("marks", "Marks", 24)
+	if len(marks) == 0 {
+		l.para(l.left, measure, "No marks were made. "+l.inspectedWords(), textFont, paint.Black)
+		return
+	}
+	t := table{l: l, x: l.left, cols: []column{
+		{head: "No.", width: 9, font: strongFont},
+		{head: "Where", width: 45, font: textFont},
+		{head: "What was found", width: 77, font: textFont},
+		{head: "Size", width: 31, font: textFont},
+		{head: "Points", width: 16, right: true, font: textFont},
+	}}
+	var rows [][]cell
+	for i := range marks {
+		m := &marks[i]
+		rows = append(rows, []cell{
+			l.pinCell(m), words(l.where(m)), words(l.found(m)), words(l.size(m)), words(l.points(m.Number)),
+		})
+	}
+	t.draw(rows)
+	l.y += 2
+	note := "Points are what a mark takes off the condition index of 100, to a tenth; 0.0 is less than a twentieth."
+	if l.r.Grade.Cap != nil && l.r.Grade.Cap.Points > 0 {
+		note += fmt.Sprintf(" The ledger carries one more line, because mark %d holds the index down.", l.r.Grade.Cap.Mark)
+	}
+	l.para(l.left, measure, note, smallFont, paint.Dim)
+}
+
+// pinCell is a mark's number as its pin.
+func (l *layout) pinCell(m *record.Mark) cell {
+	return cell{height: 4.6, alt: "Mark " + fmt.Sprint(m.Number) + ", " + levelWord(level(m)), draw: func(x, y, w float64) {
+		l.pin(m.Number, level(m), x+2.3, y+2.3)
+	}}
+}
+
+func levelWord(n int) string { return [3]string{"light", "middle", "deep"}[n] }
+
+// where says in words where a mark is, each place once.
+func (l *layout) where(m *record.Mark) string {
+	var out []string
+	for _, p := range m.On {
+		s := l.placeWords(p)
+		if s != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	if len(out) == 0 {
+		return "not drawn on the outline"
+	}
+	return upper(strings.Join(out, "; "))
+}
+
+func (l *layout) placeWords(p record.Place) string {
+	if len(p.Points) > 0 {
+		if s := l.r.Drawing.Span(outline.Side(p.Side), p.Points); s != "" {
+			return s
+		}
+		if r, ok := l.r.Drawing.Region(p.Region); ok {
+			return r.Name
+		}
+		return p.Side
+	}
+	s := clean(string(p.Part))
+	if len(p.Pieces) > 0 {
+		return s + " " + numbers(p.Pieces)
+	}
+	if p.Coverage != nil {
+		return s + ", " + plain(*p.Coverage*100, 0) + " % of it"
+	}
+	return s
+}
+
+// numbers writes a list of pieces with runs joined: 1–3, 7.
+func numbers(ns []int) string {
+	ns = slices.Clone(ns)
+	slices.Sort(ns)
+	ns = slices.Compact(ns)
+	var out []string
+	for i := 0; i < len(ns); {
+		j := i
+		for j+1 < len(ns) && ns[j+1] == ns[j]+1 {
+			j++
+		}
+		switch j - i {
+		case 0:
+			out = append(out, fmt.Sprint(ns[i]))
+		case 1:
+			out = append(out, fmt.Sprint(ns[i]), fmt.Sprint(ns[j]))
+		default:
+			out = append(out, fmt.Sprintf("%d–%d", ns[i], ns[j]))
+		}
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
+}
+
+// kindWords is the mark's kind with its depth or its reading.
+func (l *layout) kindWords(m *record.Mark) string {
+	s := upper(clean(string(m.Kind)))
+	if m.Reading != nil {
+		if w := grade.ReadingWords(*m); w != "" {
+			return s + ", " + w
+		}
+	}
+	if m.Depth == "" {
+		return s
+	}
+	if k, ok := l.r.Rubric.Kind(m.Kind); ok {
+		return s + ", " + k.DepthWord(m.Depth)
+	}
+	return s + ", " + string(m.Depth)
+}
+
+// found is everything said of a mark, its note behind its kind.
+func (l *layout) found(m *record.Mark) string {
+	s := l.kindWords(m)
+	if m.Since != "" {
+		s += " (" + clean(m.Since) + " since the last examination)"
+	}
+	if n := clean(m.Note); n != "" {
+		s += ". " + upper(n)
+	}
+	return s
+}
+
+// size is the stated size, or the length and area drawn on the outline.
+func (l *layout) size(m *record.Mark) string {
+	if s := m.Size(); s != "" {
+		return s
+	}
+	for _, p := range m.On {
+		if s := drawnSize(p); s != "" {
+			return s
+		}
+	}
+	return "–"
+}
+
+// points is what a mark costs, as the ledger prints it.
+func (l *layout) points(number int) string {
+	if g := l.r.Grade.Line(number); g != nil {
+		return plain(-g.Shown, 1)
+	}
+	return "–"
+}

@@ -1,0 +1,199 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"wornwood/capture/record"
+	"wornwood/pdfout/paint"
+)
+
+// largePhotos is how many photos are carried in the size of a screen. With
+// more, those that fill no view and show no mark are printed small, which
+// keeps a report of 300 photos small enough to send.
+const largePhotos = 80
+
+// photos shows every photo, three in a row.
+func (l *layout) photos() {
+	list := l.r.Record.Photos
+	if len(list) == 0 {
+		l.section("photos", "Photos", 10)
+		l.para(l.left, measure, "No photos belong to this examination.", textFont, paint.Black)
+		return
+	}
+	const apart, across = 5.0, 3
+	w := (measure - apart*(across-1)) / across
+	h := w * 0.72
+	cellTall := h + 8.5
+	l.section("photos", "Photos", cellTall)
+	for i := range list {
+		if !l.step("photo " + fmt.Sprint(i+1)) {
+			return
+		}
+		col := i % across
+		if col == 0 {
+			l.need(cellTall)
+		}
+		if err := l.photo(i, l.left+float64(col)*(w+apart), l.y, w, h); err != nil {
+			l.err = err
+			return
+		}
+		if col == across-1 || i == len(list)-1 {
+			l.y += cellTall + 1.5
+		}
+	}
+}
+
+func (l *layout) photo(i int, x, y, w, h float64) error {
+	ph := &l.r.Record.Photos[i]
+	p, err := l.picture(ph)
+	if err != nil {
+		return err
+	}
+	alt := fmt.Sprintf("Photo %d", i+1)
+	if t := photoTitle(ph); t != "" {
+		alt += ": " + t
+	}
+	px, py, pw, phh := fitted(p, x, y, w, h)
+	l.d.Artifact(func() { l.d.Fill(x, y, w, h, paint.Ink{R: 0xf3, G: 0xf3, B: 0xf2}) })
+	l.d.Figure(alt, px, py, pw, phh, func() { l.d.Place(p, px, py, pw, phh) })
+	l.d.Tag("Caption", func() {
+		no := fmt.Sprint(i + 1)
+		l.d.Text(x, y+h+3.4, no, smallBold, paint.Black)
+		dx := paint.Width(no, smallBold) + 1.6
+		title := upper(photoTitle(ph))
+		if title == "" {
+			title = clean(ph.Name)
+		}
+		s, f := paint.Fit(title, smallFont, w-dx, 6.4)
+		l.d.Text(x+dx, y+h+3.4, s, f, paint.Black)
+		s, f = paint.Fit(l.photoLine(ph), smallFont.Sized(6.8), w, 6)
+		l.d.Text(x, y+h+6.5, s, f, paint.Dim)
+	})
+	return nil
+}
+
+// photoLine is the second line under a photo: the camera's date and the marks
+// that are pinned on it.
+func (l *layout) photoLine(ph *record.Photo) string {
+	s := takenWords(ph.Taken, false)
+	var nums []int
+	for _, m := range l.r.Record.Marks {
+		for _, p := range m.Photos {
+			if p.Photo == ph.ID && (len(nums) == 0 || nums[len(nums)-1] != m.Number) {
+				nums = append(nums, m.Number)
+			}
+		}
+	}
+	if len(nums) > 0 {
+		s += "  ·  " + markNumbers(nums)
+	}
+	return s
+}
+
+// takenWords writes a camera's date as the file has it: the zone only when the
+// camera said one.
+func takenWords(taken string, exact bool) string {
+	if taken == "" {
+		return "no camera date"
+	}
+	long, short := "2006-01-02 15:04:05", "2 Jan 2006, 15:04"
+	if t, err := time.Parse(time.RFC3339Nano, taken); err == nil {
+		if exact {
+			return t.Format(long + " -07:00")
+		}
+		return t.Format(short)
+	}
+	for _, f := range []string{"2006-01-02T15:04:05.999999999", "2006-01-02T15:04:05", "2006-01-02T15:04"} {
+		if t, err := time.Parse(f, taken); err == nil {
+			if exact {
+				return t.Format(long) + ", zone not recorded"
+			}
+			return t.Format(short)
+		}
+	}
+	return clean(taken)
+}
+
+// picture is the photo as the report carries it: the upright preview without
+// metadata, never the original.
+func (l *layout) picture(ph *record.Photo) (paint.Picture, error) {
+	size := 2048
+	if len(l.r.Record.Photos) > largePhotos && ph.View == "" && l.photoLine(ph) == takenWords(ph.Taken, false) {
+		size = 320
+	}
+	p, err := l.d.Picture("photo "+ph.ID, func() ([]byte, error) { return l.r.Photos.Preview(ph.ID, size) })
+	if err != nil {
+		return p, fmt.Errorf("lay out photo %s: %w", clean(ph.Name), err)
+	}
+	return p, nil
+}
+
+// fitted is where a picture stands when it is as large as fits a rectangle.
+func fitted(p paint.Picture, x, y, w, h float64) (px, py, pw, ph float64) {
+	k := min(w/float64(p.Width), h/float64(p.Height))
+	pw, ph = float64(p.Width)*k, float64(p.Height)*k
+	return x + (w-pw)/2, y + (h-ph)/2, pw, ph
+}
+
+// photoList is the list of originals: digest, camera date, remarks.
+func (l *layout) photoList() {
+	list := l.r.Record.Photos
+	if len(list) == 0 {
+		return
+	}
+	l.section("photolist", "List of the originals", 30)
+	l.para(l.left, measure, "The pictures in this report are reduced copies without metadata. The digest belongs to the file as it left the camera or was handed over: "+
+		"whoever holds an original can compare it.", smallFont, paint.Dim)
+	l.y += 2
+	t := table{l: l, x: l.left, dense: true, cols: []column{
+		{head: "No.", width: 8, font: ledgerBold},
+		{head: "File", width: 46, font: ledgerFont},
+		{head: "Camera date", width: 38, font: ledgerFont},
+		{head: "SHA-256, size and remarks", width: 86, font: ledgerFont},
+	}}
+	var rows [][]cell
+	for i := range list {
+		rows = append(rows, l.originalRow(i, t.inner(3)))
+	}
+	t.draw(rows)
+}
+
+func (l *layout) originalRow(i int, w float64) []cell {
+	ph := &l.r.Record.Photos[i]
+	file := clean(ph.Name)
+	if c := joined(photoTitle(ph), ""); c != "" {
+		file += "\n" + upper(c)
+	}
+	when := takenWords(ph.Taken, true)
+	if ph.Agreement != "" {
+		when += "\n" + upper(clean(ph.Agreement))
+	}
+	hash := hashFont.Sized(6)
+	var notes []string
+	notes = append(notes, fmt.Sprintf("%s, %d × %d pixels", bytesWords(ph.Size), ph.Width, ph.Height))
+	if c := clean(ph.Camera); c != "" {
+		notes[0] += ", " + c
+	}
+	if c := clean(ph.Software); c != "" {
+		notes[0] += ", written by " + c
+	}
+	for _, d := range ph.Differences {
+		notes = append(notes, fmt.Sprintf("Two readers of the file's data differ in %s: %s, and %s.", clean(d.Field), clean(d.First), clean(d.Second)))
+	}
+	for _, r := range ph.Remarks {
+		notes = append(notes, upper(clean(r)))
+	}
+	lines := paint.Wrap(strings.Join(notes, "\n"), ledgerFont, w)
+	lines = paint.Clamp(lines, 24, ledgerFont, w)
+	return []cell{words(fmt.Sprint(i + 1)), words(file), words(when), {
+		height: lead(ledgerFont) * float64(1+len(lines)),
+		draw: func(x, y, w float64) {
+			l.d.Text(x, y+lead(ledgerFont)*0.72, ph.ID, hash, paint.Black)
+			for k, s := range lines {
+				l.d.Text(x, y+lead(ledgerFont)*(1.72+float64(k)), s, ledgerFont, paint.Dim)
+			}
+		},
+	}}
+}

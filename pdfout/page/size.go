@@ -1,0 +1,46 @@
+package page
+
+import (
+	"fmt"
+	"math"
+
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// drawnSize is the size of a shape on the outline in words, to two figures and
+// called "about": the outline is a drawing, not the instrument. A point has
+// none.
+func drawnSize(p record.Place) string {
+	switch {
+	case p.Shape == record.LineShape && len(p.Points) > 1:
+		return "about " + figures(shape.PolylineLength(p.Points)) + " mm, drawn"
+	case p.Shape == record.AreaShape && len(p.Points) > 2:
+		a := area(p.Points)
+		if a >= 100 {
+			return "about " + figures(a/100) + " cm², drawn"
+		}
+		return "about " + figures(a) + " mm², drawn"
+	}
+	return ""
+}
+
+// area is that of a ring of points in mm², by the shoelace formula.
+func area(ring []shape.Pt) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		sum += p.X*q.Y - q.X*p.Y
+	}
+	return math.Abs(sum) / 2
+}
+
+// figures rounds to two figures.
+func figures(v float64) string {
+	if !(v > 0) {
+		return "0"
+	}
+	digits := 1 - int(math.Floor(math.Log10(v)))
+	k := math.Pow(10, float64(digits))
+	return fmt.Sprintf("%.*f", max(0, digits), math.Round(v*k)/k)
+}
