@@ -82,7 +82,10 @@ func (l *layer) place(pl *record.Place) error {
 	if len(pl.Points) == 0 {
 		return l.state(pl)
 	}
-	ref, ok := l.region(pl)
+	ref, ok, err := l.region(pl)
+	if err != nil {
+		return err
+	}
 	if !ok {
 		if pl.Part != "" && (pl.Coverage != nil || len(pl.Pieces) > 0) {
 			return l.state(pl)
@@ -144,33 +147,35 @@ func (l *layer) add(part, sheet, y, x0, x1 int) {
 }
 
 // region is the region that a drawn place belongs to: the one it names, else
-// the one at its anchor.
-func (l *layer) region(pl *record.Place) (regionRef, bool) {
+// the one at its anchor; false for none.
+func (l *layer) region(pl *record.Place) (ref regionRef, ok bool, err error) {
 	if pl.Region != "" {
 		ref, ok := l.byID[pl.Region]
 		if ok && (pl.Side == "" || l.list[ref.sheet].side == outline.Side(pl.Side)) {
-			return ref, true
+			return ref, true, nil
 		}
 		l.remark("the outline has no region %q on that side; the place drawn was taken", pl.Region)
 	}
 	sh := l.sheet(outline.Side(pl.Side))
 	if sh == nil {
 		l.remark("drawn on %q, which the outline does not have, so it costs nothing", pl.Side)
-		return regionRef{}, false
+		return regionRef{}, false, nil
 	}
 	i := sh.labels.At(pl.Points[0])
 	if pl.Shape == record.AreaShape {
-		i = l.fullest(sh, pl, i)
+		if i, err = l.fullest(sh, pl, i); err != nil {
+			return regionRef{}, false, err
+		}
 	}
 	if i < 0 {
 		l.remark("drawn outside the outline, so it costs nothing")
 	}
-	return regionRef{sh.index, i}, i >= 0
+	return regionRef{sh.index, i}, i >= 0, nil
 }
 
 // fullest is the region in which an area has most cells, one where the kind
 // can occur before one where it cannot; without any cell it is the one given.
-func (l *layer) fullest(sh *sheet, pl *record.Place, given int) int {
+func (l *layer) fullest(sh *sheet, pl *record.Place, given int) (int, error) {
 	counts := make([]int, len(sh.regions))
 	if err := l.fill(sh, pl, 0, func(y, x0, x1 int) {
 		for _, i := range sh.labels.Label[y*sh.labels.Grid.W+x0 : y*sh.labels.Grid.W+x1] {
@@ -179,7 +184,7 @@ func (l *layer) fullest(sh *sheet, pl *record.Place, given int) int {
 			}
 		}
 	}); err != nil {
-		return given
+		return -1, err
 	}
 	best := given
 	for i, n := range counts {
@@ -187,7 +192,7 @@ func (l *layer) fullest(sh *sheet, pl *record.Place, given int) int {
 			best = i
 		}
 	}
-	return best
+	return best, nil
 }
 
 func (l *layer) before(sh *sheet, counts []int, i, best int) bool {
