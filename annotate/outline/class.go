@@ -56,6 +56,7 @@ type class struct {
 	jackLength   figure // of the jack's plate along the edge
 	jackWidth    figure
 	headReach    figure // headstock beyond the nut's end, at its widest
+	headLeast    figure // half its width there at the least, room for a tuner a side
 	headShoulder figure // from the nut to there
 	headTip      figure // headstock beyond its last tuner
 	firstTuner   figure // from the nut

@@ -8,7 +8,7 @@ var doubleCutaway = class{
 	strings: 6,
 
 	thickness:    figure{44, memory},
-	joint:        figure{444, drawn},
+	joint:        figure{450, drawn},
 	end:          figure{763, drawn},
 	roundover:    figure{6, practice},
 	nutStep:      figure{7.1, practice},
@@ -32,6 +32,7 @@ var doubleCutaway = class{
 	jackLength:   figure{42, practice},
 	jackWidth:    figure{24, practice},
 	headReach:    figure{15.5, drawn},
+	headLeast:    figure{31, drawn},
 	headShoulder: figure{32, drawn},
 	headTip:      figure{48, drawn},
 	firstTuner:   figure{40, practice},
@@ -46,17 +47,17 @@ var doubleCutaway = class{
 	// Clockwise as seen from the front: end, bass bouts and horn, treble horn
 	// and bouts. Angles are the direction of travel, 0 to the right, 90 down.
 	body: []node{
-		{X: 6, Y: 763, Angle: 179, In: 100, Out: 104},
-		{X: -161, Y: 640, Angle: 270, In: 70, Out: 58},
-		{X: -123, Y: 522, Angle: 271, In: 42, Out: 38},
-		{X: -147, Y: 420, Angle: 273, In: 38, Out: 33},
-		{X: -111, Y: 360, Angle: 10, In: 23, Out: 28},
-		{X: -50, Y: 438, Angle: 4, In: 31, Out: 24},
-		{X: 48, Y: 449, Angle: 355, In: 24, Out: 29},
+		{X: 6, Y: 763, Angle: 179, In: 104, Out: 98},
+		{X: -161, Y: 643, Angle: 270, In: 70, Out: 62},
+		{X: -122, Y: 520, Angle: 271, In: 46, Out: 38},
+		{X: -147, Y: 420, Angle: 273, In: 40, Out: 32},
+		{X: -111, Y: 360, Angle: 8, In: 24, Out: 27},
+		{X: -66, Y: 430, Angle: 34, In: 35, Out: 32},
+		{X: 52, Y: 449, Angle: 350, In: 42, Out: 34},
 		{X: 108, Y: 398, Angle: 354, In: 28, Out: 21},
 		{X: 141, Y: 445, Angle: 91, In: 29, Out: 34},
-		{X: 119, Y: 540, Angle: 89, In: 38, Out: 42},
-		{X: 165, Y: 660, Angle: 90, In: 62, Out: 66},
+		{X: 118, Y: 538, Angle: 89, In: 36, Out: 48},
+		{X: 165, Y: 662, Angle: 90, In: 68, Out: 66},
 	},
 	guard: []node{
 		{X: 18, Y: 490, Angle: 338, In: 12, Out: 26},

@@ -31,7 +31,7 @@ func (pl *plan) newHeadstock() headstock {
 	}
 	k := pl.size
 	nut := pl.nutHalf / k
-	wide := nut + pl.headReach.mm
+	wide := max(nut+pl.headReach.mm, pl.headLeast.mm)
 	lastTuner := pl.firstTuner.mm + step*float64(bassCount-1)
 	nodes := headNodes(nut, wide, pl.nutLength.mm, pl.headShoulder.mm, lastTuner, pl.headTip.mm)
 	var h headstock
