@@ -48,7 +48,7 @@ func clean(s string) string {
 		if unicode.IsSpace(r) {
 			return ' '
 		}
-		if !unicode.IsPrint(r) {
+		if !unicode.IsPrint(r) || r == unicode.ReplacementChar {
 			return -1
 		}
 		return r
