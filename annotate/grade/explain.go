@@ -16,6 +16,7 @@ func (r *Result) Explain() []string {
 	say("Graded by %s.", r.Rubric)
 	r.explainInspected(say)
 	r.explainMarks(say)
+	r.explainParts(say)
 	r.explainIndex(say)
 	r.explainOriginality(say)
 	r.explainPlaying(say)
@@ -36,25 +37,32 @@ func (r *Result) explainInspected(say sayer) {
 		say("Every fitted part was inspected.")
 		return
 	}
-	say("Parts with %s %% of the shares were inspected; not inspected: %s.", number(100*r.Inspected), joinParts(r.NotInspected))
+	say("Parts with %s of the shares were inspected; not inspected: %s.", percent(r.Inspected), joinParts(r.NotInspected))
+}
+
+func (r *Result) explainParts(say sayer) {
+	for _, p := range r.Parts {
+		if p.Inspected && p.R > 1 {
+			say("%s: marks cover %s of it and its R is %.4f; with a share of %s in the whole it costs %.1f points.",
+				upperFirst(string(p.Part)), percent(p.Covered), p.R, number(p.Share), p.Points)
+		}
+	}
 }
 
 func (r *Result) explainMarks(say sayer) {
-	for _, p := range r.Parts {
-		if p.Inspected && p.R > 1 {
-			say("%s: marks cover %s %% of it and its R is %.4f; with a share of %s it costs %.1f points.",
-				upperFirst(string(p.Part)), number(100*p.Covered), p.R, number(p.Share), p.Points)
-		}
-	}
 	for _, l := range r.Ledger {
 		if l.Mark == 0 {
 			continue
 		}
-		s := fmt.Sprintf("Mark %d, %s", l.Mark, lowerFirst(l.Text))
-		if len(l.Parts) > 0 {
-			s += ", on " + joinParts(l.Parts)
+		s := fmt.Sprintf("Mark %d, %s: importance %d and intensity %d make score %d, factor %.2f", l.Mark, lowerFirst(l.Text), l.Importance, l.Intensity, l.Score, l.Factor)
+		for i, c := range l.Covers {
+			word := "; it covers"
+			if i > 0 {
+				word = " and"
+			}
+			s += fmt.Sprintf("%s %s of the %s", word, percent(c.Share), c.Part)
 		}
-		s += fmt.Sprintf(": %.1f points", l.Shown)
+		s += fmt.Sprintf("; %.1f points", l.Shown)
 		if l.Remark != "" {
 			s += " (" + l.Remark + ")"
 		}
@@ -69,8 +77,8 @@ func (r *Result) explainIndex(say sayer) {
 	say("R of the instrument, the parts inspected weighted by their shares, is %.4f.", r.Ratio)
 	say("Index = 100 (1 − √(R − 1)) = %.1f.", *r.BeforeCap)
 	if c := r.Cap; c != nil {
-		say("Mark %d is a structural flaw on %s %% of the %s and of class %d by itself; the instrument can be at most one class better, class %d, so the index is at most %.1f.",
-			c.Mark, number(100*c.Extent), c.Part, c.FlawClass, c.Class, c.Limit)
+		say("Mark %d is a structural flaw on %s of the %s and of class %d by itself; the instrument can be at most one class better, class %d, so the index is at most %.1f.",
+			c.Mark, percent(c.Extent), c.Part, c.FlawClass, c.Class, c.Limit)
 		if c.Points > 0 {
 			say("That takes another %.1f points.", c.Points)
 		}
@@ -124,6 +132,14 @@ func (r *Result) explainPlaying(say sayer) {
 			say("%s: %s.", upperFirst(q.Reading), q.Text)
 		}
 	}
+}
+
+// percent is a share 0..1 in words; a share too small to print is said to be so.
+func percent(share float64) string {
+	if share > 0 && share < 0.0001 {
+		return "under 0.01 %"
+	}
+	return number(100*share) + " %"
 }
 
 func joinParts(ps []record.PartID) string {

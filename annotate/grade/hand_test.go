@@ -98,7 +98,7 @@ func TestCapOfTheHeadstockBreak(t *testing.T) {
 	near(t, "limit", c.Limit, 80, 1e-9)
 	near(t, "points", c.Points, *res.BeforeCap-80, 1e-9)
 	last := res.Ledger[len(res.Ledger)-1]
-	if last.Mark != 0 || last.Text != "Held to class 3 by mark 1 (headstock break, glued, sound)" {
+	if last.Mark != 0 || last.Text != "Held to class 3 by mark 1 (headstock break, glued and sound)" {
 		t.Errorf("the ledger's last line is %+v", last)
 	}
 	// A hair less than 30 % belongs to the lower extent: class 3, so class 2 at

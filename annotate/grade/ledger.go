@@ -17,12 +17,14 @@ func (g *grading) ledger(res *Result, cost, lost float64) {
 	for j := range g.marks {
 		m := &g.marks[j]
 		own := 0.0
-		line := Line{Mark: m.Number, Text: m.words(), Parts: []record.PartID{}, Remark: strings.Join(m.remarks, "; ")}
+		line := Line{Mark: m.Number, Text: m.words(), Parts: []record.PartID{}, Covers: []Cover{}, Remark: strings.Join(m.remarks, "; "),
+			Importance: m.kind.Importance, Intensity: m.intensity, Score: m.score, Factor: g.r.Factors[m.score-1]}
 		for i := range g.parts {
 			if !m.touched[i] {
 				continue
 			}
 			line.Parts = append(line.Parts, g.parts[i].Part)
+			line.Covers = append(line.Covers, Cover{g.parts[i].Part, g.parts[i].extent[j]})
 			if g.parts[i].inspected {
 				own += g.parts[i].Share.Share * g.parts[i].marks[j]
 			}
@@ -37,7 +39,7 @@ func (g *grading) ledger(res *Result, cost, lost float64) {
 	}
 	if c := res.Cap; c != nil && c.Points > 0 {
 		m := res.Line(c.Mark)
-		res.Ledger = append(res.Ledger, Line{Parts: []record.PartID{c.Part}, Points: c.Points,
+		res.Ledger = append(res.Ledger, Line{Parts: []record.PartID{c.Part}, Covers: []Cover{}, Points: c.Points,
 			Text: fmt.Sprintf("Held to class %d by mark %d (%s)", c.Class, c.Mark, lowerFirst(m.Text))})
 	}
 	if res.Index != nil {

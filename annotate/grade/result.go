@@ -61,6 +61,19 @@ type Line struct {
 	Points float64         `json:"points"` // exact
 	Shown  float64         `json:"shown"`  // in tenths; all lines add up to 100.0 less the printed index
 	Remark string          `json:"remark,omitempty"`
+
+	// How the mark was scored; nothing in the line of the cap.
+	Importance int     `json:"importance"` // 0..2
+	Intensity  int     `json:"intensity"`  // 0..2
+	Score      int     `json:"score"`      // 2..6, as if it covered its whole part; 0 for the cap
+	Factor     float64 `json:"factor"`     // of that score; 0 for the cap
+	Covers     []Cover `json:"covers"`     // of each of Parts, whatever else lies over it
+}
+
+// Cover is a mark's own share of a part, 0..1.
+type Cover struct {
+	Part  record.PartID `json:"part"`
+	Share float64       `json:"share"`
 }
 
 // PartResult is one part of the class.
