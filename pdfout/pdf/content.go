@@ -31,7 +31,7 @@ func readContent(data []byte) (*contentUse, error) {
 	c := &contentReader{
 		use: &contentUse{names: map[Name]map[Name]bool{}, mcids: map[int]bool{}, shown: map[Name][]String{}},
 	}
-	p := &parser{w: newWindow(readerAt(data), int64(len(data))), end: int64(len(data)), lim: Limits{Values: 1 << 40}.withDefaults()}
+	p := &parser{w: newWindow(readerAt(data), int64(len(data))), end: int64(len(data)), lim: Limits{Values: 1 << 40, Object: 1 << 40}.withDefaults()}
 	for {
 		p.skipSpace()
 		ch := p.peek()
@@ -160,6 +160,9 @@ func (c *contentReader) open(op string) error {
 	}
 	tag, _ := c.args[0].(Name)
 	counts := tag == "Artifact"
+	if counts && c.inTag() {
+		return malformed(0, "an artifact stands inside another tag")
+	}
 	if op == "BDC" && len(c.args) == 2 {
 		if d, ok := c.args[1].(Dict); ok && d["MCID"] != nil {
 			id, ok := d["MCID"].(int64)

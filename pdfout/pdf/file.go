@@ -24,6 +24,7 @@ type File struct {
 	objstm  map[int64]*objectStream // decoded object streams by offset
 	held    int64                   // bytes of decoded object streams in memory
 	lengths int                     // nesting of streams whose Length is elsewhere
+	work    int64                   // bytes parsed so far
 }
 
 // Revision is one cross-reference section and the objects it brought.
@@ -58,6 +59,9 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*File, error) {
 	if size > f.lim.Size {
 		return nil, tooMuch("the file has %d bytes, more than %d", size, f.lim.Size)
 	}
+	if f.lim.Work <= 0 {
+		f.lim.Work = 8*size + 64<<20
+	}
 	f.win = newWindow(r, size)
 	if err := f.checkHeader(); err != nil {
 		return nil, err
@@ -78,7 +82,15 @@ func (f *File) Size() int64 { return f.size }
 func (f *File) Reader() io.ReaderAt { return f.r }
 
 func (f *File) parserAt(pos, end int64) *parser {
-	return &parser{w: f.win, pos: pos, end: min(end, f.size), lim: f.lim, refs: true}
+	return &parser{w: f.win, pos: pos, start: pos, end: min(end, f.size), lim: f.lim, refs: true}
+}
+
+// spend counts parsed or decoded bytes.
+func (f *File) spend(n int64) error {
+	if f.work += n; f.work > f.lim.Work {
+		return tooMuch("reading it takes too much work")
+	}
+	return nil
 }
 
 func (f *File) checkHeader() error {

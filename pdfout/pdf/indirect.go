@@ -15,8 +15,12 @@ func (f *File) indirect(p *parser, rev int) (Ref, Object, error) {
 		return Ref{}, nil, p.fail("there is no object here")
 	}
 	ref := Ref{int(num), int(gen)}
+	from := p.pos
 	o, err := p.object()
 	if err != nil {
+		return ref, nil, err
+	}
+	if err := f.spend(p.pos - from); err != nil {
 		return ref, nil, err
 	}
 	p.skipSpace()
@@ -104,13 +108,14 @@ func (v View) compressed(num int, e Entry) (Object, error) {
 	if e.Index >= len(os.nums) || os.nums[e.Index] != num {
 		return nil, malformed(0, "object %d is not in the stream the table says", num)
 	}
-	p := &parser{w: newWindow(readerAt(os.data), int64(len(os.data))), pos: os.offsets[e.Index],
+	at := os.offsets[e.Index]
+	p := &parser{w: newWindow(readerAt(os.data), int64(len(os.data))), pos: at, start: at,
 		end: int64(len(os.data)), lim: v.f.lim, refs: true}
 	o, err := p.object()
 	if err != nil {
 		return nil, fmt.Errorf("read object %d: %w", num, err)
 	}
-	return o, nil
+	return o, v.f.spend(p.pos - at)
 }
 
 func (v View) objectStream(num int) (*objectStream, error) {
@@ -131,6 +136,9 @@ func (v View) objectStream(num int) (*objectStream, error) {
 	}
 	data, err := s.Decode(v.f.lim.Decoded)
 	if err != nil {
+		return nil, err
+	}
+	if err := v.f.spend(int64(len(data))); err != nil {
 		return nil, err
 	}
 	os, err := v.f.splitObjects(s.Dict, data, e.Offset)

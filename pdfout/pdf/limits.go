@@ -8,13 +8,17 @@ import (
 // Limits bound what Open and everything reached from it will do. A zero field
 // takes its default.
 type Limits struct {
-	Size      int64 // bytes of the whole file; default 1 GiB
+	Size      int64 // bytes of the whole file; default 512 MiB
 	Objects   int   // indirect objects in the tables of all revisions; default 200 000
 	Revisions int   // default 32
 	Depth     int   // of nested arrays and dictionaries; default 48
 	Token     int   // bytes of one string or name; default 1 MiB
 	Values    int   // values inside one indirect object; default 500 000
+	Object    int64 // bytes of one indirect object without its stream; default 16 MiB
 	Decoded   int64 // bytes of one decoded stream; default 64 MiB
+	// Work is how many bytes may be parsed in all, since objects of a hostile
+	// file can overlap; default eight times the file and 64 MiB.
+	Work int64
 }
 
 func (l Limits) withDefaults() Limits {
@@ -24,7 +28,10 @@ func (l Limits) withDefaults() Limits {
 		}
 	}
 	if l.Size <= 0 {
-		l.Size = 1 << 30
+		l.Size = 512 << 20
+	}
+	if l.Object <= 0 {
+		l.Object = 16 << 20
 	}
 	if l.Decoded <= 0 {
 		l.Decoded = 64 << 20

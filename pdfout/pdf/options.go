@@ -84,14 +84,14 @@ type Element struct {
 }
 
 // standardTypes are the structure types of ISO 32000-1, 14.8.4, without those
-// for ruby and warichu.
+// for ruby and warichu and without Note, which would need an identifier.
 var standardTypes = map[string]bool{
 	"Document": true, "Part": true, "Art": true, "Sect": true, "Div": true, "BlockQuote": true,
 	"Caption": true, "TOC": true, "TOCI": true, "Index": true, "NonStruct": true,
 	"P": true, "H": true, "H1": true, "H2": true, "H3": true, "H4": true, "H5": true, "H6": true,
 	"L": true, "LI": true, "Lbl": true, "LBody": true,
 	"Table": true, "TR": true, "TH": true, "TD": true, "THead": true, "TBody": true, "TFoot": true,
-	"Span": true, "Quote": true, "Note": true, "Reference": true, "BibEntry": true, "Code": true,
+	"Span": true, "Quote": true, "Reference": true, "BibEntry": true, "Code": true,
 	"Link": true, "Annot": true, "Figure": true, "Formula": true, "Form": true,
 }
 

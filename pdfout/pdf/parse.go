@@ -11,6 +11,7 @@ type Span struct{ Start, End int64 }
 type parser struct {
 	w      *window
 	pos    int64
+	start  int64 // of the indirect object
 	end    int64
 	lim    Limits
 	depth  int
@@ -70,6 +71,9 @@ func (p *parser) object() (Object, error) {
 	p.skipSpace()
 	if p.values++; p.values > p.lim.Values {
 		return nil, tooMuch("more than %d values in one object", p.lim.Values)
+	}
+	if p.pos-p.start > p.lim.Object {
+		return nil, tooMuch("an object of more than %d bytes", p.lim.Object)
 	}
 	switch c := p.peek(); {
 	case c == '/':

@@ -140,19 +140,19 @@ const maxTree = 2000
 // allowTree allows the new objects that ref leads to. What existed before may
 // be used, but is compared like everything else.
 func (s *step) allowTree(ref pdf.Ref) error {
-	queue := []pdf.Ref{ref}
-	for len(queue) > 0 && len(s.allowed) < maxTree {
-		r := queue[0]
-		queue = queue[1:]
-		if s.allowed[r.Num] || s.existed(r) {
-			continue
+	var queue []pdf.Ref
+	allow := func(r pdf.Ref) {
+		if !s.allowed[r.Num] && !s.existed(r) && len(s.allowed) < maxTree {
+			s.allowed[r.Num] = true
+			queue = append(queue, r)
 		}
-		s.allowed[r.Num] = true
-		o, err := s.new.Get(r)
+	}
+	for allow(ref); len(queue) > 0; queue = queue[1:] {
+		o, err := s.new.Get(queue[0])
 		if err != nil {
 			return err
 		}
-		pdf.EachRef(o, func(next pdf.Ref) { queue = append(queue, next) })
+		pdf.EachRef(o, allow)
 	}
 	return nil
 }

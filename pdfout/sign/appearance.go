@@ -14,19 +14,17 @@ import (
 
 // What the visible signature looks like, in points.
 const (
-	lookMargin  = 5.0
+	lookMargin  = 1.5
 	lookSize    = 8.5  // largest letter size
 	lookLeading = 1.32 // line distance over letter size
-	lookRule    = 0.35 // thickness of the frame
 )
 
 // drawLines draws lines of text as filled outlines into a box of w by h
-// points and frames it. No font is needed to show them. Characters that the
-// font lacks are left out, which the caller can avoid by asking it first.
+// points; whoever draws the page frames it. No font is needed to show them.
+// Characters that the font lacks are left out, which the caller can avoid by
+// asking it first.
 func drawLines(ttf []byte, lines []string, w, h float64) ([]byte, error) {
 	var out bytes.Buffer
-	half := lookRule / 2
-	fmt.Fprintf(&out, "q %s w 0 G %s %s %s %s re S Q\n", num(lookRule), num(half), num(half), num(w-lookRule), num(h-lookRule))
 	if len(lines) == 0 {
 		return out.Bytes(), nil
 	}

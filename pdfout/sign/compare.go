@@ -67,14 +67,14 @@ func (c *comparison) revision(i int) error {
 		nums = append(nums, n)
 	}
 	sort.Ints(nums)
-	for _, n := range nums {
-		if err := s.existing(n); err != nil {
-			return err
-		}
-	}
-	for _, n := range nums {
-		if err := s.added(n); err != nil {
-			return err
+	for _, look := range []func(int) error{s.existing, s.added} {
+		for k, n := range nums {
+			if k%256 == 0 && c.v.ctx.Err() != nil {
+				return c.v.ctx.Err()
+			}
+			if err := look(n); err != nil {
+				return err
+			}
 		}
 	}
 	if err := s.stray(); err != nil {

@@ -28,7 +28,7 @@ type SignOptions struct {
 	Location string
 
 	// Appearance are the lines drawn in the field, with Font, a TrueType font;
-	// without lines the field shows an empty frame.
+	// without lines the field shows nothing.
 	Appearance []string
 	Font       []byte
 
@@ -72,10 +72,19 @@ func sign(ctx context.Context, in io.ReaderAt, size int64, out io.Writer, id *Id
 	if opt.Now.IsZero() {
 		return errors.New("the time of signing is missing")
 	}
-	u, err := prepare(ctx, in, size, id, opt)
+	f, fld, err := checkBefore(ctx, in, size, opt)
 	if err != nil {
 		return err
 	}
+	u, err := prepare(f, fld, id, opt)
+	if err != nil {
+		return err
+	}
+	return u.signTo(ctx, in, size, out, id, opt)
+}
+
+// signTo copies the file and appends the update with its signature.
+func (u *update) signTo(ctx context.Context, in io.ReaderAt, size int64, out io.Writer, id *Identity, opt SignOptions) error {
 	sum := sha256.New()
 	if err := copyHashed(ctx, io.MultiWriter(out, sum), in, size); err != nil {
 		return err

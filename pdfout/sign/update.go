@@ -2,11 +2,9 @@ package sign
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"errors"
 	"fmt"
-	"io"
 	"sort"
 	"strings"
 
@@ -39,12 +37,8 @@ func (b *builder) put(ref pdf.Ref, o pdf.Object) error {
 }
 
 // prepare builds the update with everything but the signature itself.
-func prepare(ctx context.Context, in io.ReaderAt, size int64, id *Identity, opt SignOptions) (*update, error) {
-	f, fld, err := checkBefore(ctx, in, size, opt)
-	if err != nil {
-		return nil, err
-	}
-	v := f.Last()
+func prepare(f *pdf.File, fld *field, id *Identity, opt SignOptions) (*update, error) {
+	v, size := f.Last(), f.Size()
 	next, ok := v.Trailer()["Size"].(int64)
 	if !ok || next < 1 || next > 1<<30 {
 		return nil, errors.New("the PDF's trailer is broken")

@@ -214,10 +214,28 @@ func (v *verifier) checkCertified(s *Signature) error {
 	if err != nil {
 		return err
 	}
-	if perms["DocMDP"] != s.ref || s.ref == (pdf.Ref{}) {
+	if perms["DocMDP"] != pdf.Object(s.ref) || !restricts(at, s.ref) {
 		v.report.add(NotCertified, Warning, s.Field, "The examiner's signature does not forbid later changes, as one made by this program does. Other programs may not warn of them.")
 	}
 	return nil
+}
+
+// restricts says whether a signature dictionary forbids all changes (P=1) or
+// all but signing and filling in (P=2).
+func restricts(v pdf.View, ref pdf.Ref) bool {
+	d, err := v.Dict(ref)
+	if err != nil {
+		return false
+	}
+	list, _ := d["Reference"].(pdf.Array)
+	for _, o := range list {
+		r, _ := o.(pdf.Dict)
+		p, _ := r["TransformParams"].(pdf.Dict)
+		if n, ok := p["P"].(int64); ok && r["TransformMethod"] == pdf.Name("DocMDP") && (n == 1 || n == 2) {
+			return true
+		}
+	}
+	return false
 }
 
 // conclude says in words what holds for each signature.
