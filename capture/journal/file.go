@@ -32,7 +32,7 @@ type Tail struct {
 }
 
 // Replay reads the journal of the examination id. A last line without its end,
-// or one in which a block was never written (it reads as zero bytes), is torn:
+// or one of which a sector was never written (it reads as zero bytes), is torn:
 // it was never reported as saved, so it is left out and counted in Tail. Any
 // other fault is a *DamagedError, whose File is name.
 func Replay(r io.Reader, id, name string) (*State, Tail, error) {
@@ -56,7 +56,7 @@ func Replay(r io.Reader, id, name string) (*State, Tail, error) {
 		}
 		e, sum, err := decode(tail.Sum, line)
 		if err != nil {
-			if _, peek := br.Peek(1); peek == io.EOF && bytes.IndexByte(line, 0) >= 0 {
+			if _, peek := br.Peek(1); peek == io.EOF && unwritten(line) {
 				tail.Torn += int64(len(line))
 				return finish(s, tail, name)
 			}
@@ -69,6 +69,16 @@ func Replay(r io.Reader, id, name string) (*State, Tail, error) {
 		s = next
 		tail.Sum, tail.Good, tail.Lines = sum, tail.Good+int64(len(line)), tail.Lines+1
 	}
+}
+
+// sector is the least that a disk writes at once, in bytes.
+const sector = 512
+
+// unwritten tells whether a part of a line never reached the disk: its first
+// sector, in which the line before ends, or a whole one further on. A few zero
+// bytes elsewhere are damage.
+func unwritten(line []byte) bool {
+	return line[0] == 0 || bytes.Contains(line, make([]byte, sector))
 }
 
 func finish(s *State, tail Tail, name string) (*State, Tail, error) {
