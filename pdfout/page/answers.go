@@ -38,12 +38,14 @@ func (l *layout) answers() {
 	l.y = top + h + 3
 }
 
-// answer sets one answer: a label, a large figure and what it is out of.
-func (l *layout) answer(x, y, w float64, label, figure, of string) {
-	l.tagLabel("H2", x, y+5, label)
+// answer sets one of the three answers: a label, a large figure and what it is
+// out of. Label and figure are drawn one after the other, see Answers.
+func (l *layout) answer(x, y, w float64, which int, of string) {
+	a := Answers(l.r.Grade)[which]
+	l.tagLabel("H2", x, y+5, a.Label)
 	l.d.Tag("P", func() {
-		l.d.Text(x-0.3, y+15.2, figure, indexFont, paint.Black)
-		at := x + paint.Width(figure, indexFont) + 1.8
+		l.d.Text(x-0.3, y+15.2, a.Figure, indexFont, paint.Black)
+		at := x + paint.Width(a.Figure, indexFont) + 1.8
 		s, f := paint.Fit(of, textFont, x+w-at, 6)
 		l.d.Text(at, y+15.2, s, f, paint.Dim)
 	})
@@ -52,14 +54,14 @@ func (l *layout) answer(x, y, w float64, label, figure, of string) {
 func (l *layout) conditionAnswer(x, y, w float64) {
 	g := l.r.Grade
 	if g.Index == nil {
-		l.answer(x, y, w, "Condition", "–", "no part was inspected")
+		l.answer(x, y, w, 0, "no part was inspected")
 		return
 	}
 	of := "of 100"
 	if len(g.NotInspected) > 0 {
 		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.Low+1e-9)), int(math.Ceil(g.High-1e-9)))
 	}
-	l.answer(x, y, w, fmt.Sprintf("Condition: %s", g.Word), l.printedIndex(), of)
+	l.answer(x, y, w, 0, of)
 	l.classBar(x, y+18, w)
 	s := fmt.Sprintf("Class %d of 6.", g.Class)
 	if g.Provisional {
@@ -95,14 +97,14 @@ func (l *layout) classBar(x, y, w float64) {
 func (l *layout) originalityAnswer(x, y, w float64) {
 	g := l.r.Grade
 	if g.Originality == nil {
-		l.answer(x, y, w, "Originality", "–", "not judged")
+		l.answer(x, y, w, 1, "not judged")
 		return
 	}
 	of := "of 100"
 	if g.OriginalityHigh-g.OriginalityLow >= 0.5 {
 		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.OriginalityLow+1e-9)), int(math.Ceil(g.OriginalityHigh-1e-9)))
 	}
-	l.answer(x, y, w, "Originality", trimZero(plain(*g.Originality, 1)), of)
+	l.answer(x, y, w, 1, of)
 	var not []string
 	for _, p := range g.NotOriginal {
 		not = append(not, upper(string(p.Part))+": "+string(p.State)+".")
@@ -119,14 +121,14 @@ func (l *layout) originalityAnswer(x, y, w float64) {
 func (l *layout) playingAnswer(x, y, w float64) {
 	g := l.r.Grade.Playing
 	if g.Tried == 0 {
-		l.answer(x, y, w, "Plays clean", "–", "not tried")
+		l.answer(x, y, w, 2, "not tried")
 		return
 	}
 	of := fmt.Sprintf("of %d positions", g.Tried)
 	if g.Tried < g.Total {
 		of = fmt.Sprintf("of %d tried, %d in all", g.Tried, g.Total)
 	}
-	l.answer(x, y, w, "Plays clean", fmt.Sprint(g.Clean), of)
+	l.answer(x, y, w, 2, of)
 	var lines []string
 	for _, s := range strings.Split(strings.TrimSuffix(l.faultWords(0), "."), "; ") {
 		if s != "" {
@@ -144,21 +146,20 @@ func (l *layout) playingAnswer(x, y, w float64) {
 	l.few(x, y+18.2, w, lines, "playing")
 }
 
-// few sets sentences in two lines of small type and says where the rest is.
+// few sets whole sentences in two lines of small type; when some are left, the
+// second line ends in where they are.
 func (l *layout) few(x, y, w float64, list []string, section string) {
 	f := smallFont.Sized(7.6)
 	lines := paint.Wrap(strings.Join(list, " "), f, w)
-	if len(lines) > 2 {
-		more := ""
+	for n := len(list) - 1; len(lines) > 2 && n >= 0; n-- {
+		more := "More"
+		if n > 0 {
+			more = upper(number(len(list)-n)) + " more"
+		}
 		if p, ok := l.places[section]; ok {
-			more = fmt.Sprintf("… page %d", p.page)
+			more += fmt.Sprintf(" on page %d", p.page)
 		}
-		rest := paint.Clamp(paint.Wrap(strings.Join(list, " "), f, w), 2, f, w-paint.Width(more, f))
-		last := []rune(strings.TrimRight(rest[1], "…"))
-		for len(last) > 0 && paint.Width(string(last)+more, f) > w {
-			last = last[:len(last)-1]
-		}
-		lines = []string{rest[0], strings.TrimRight(string(last), " ,;:.") + more}
+		lines = paint.Wrap(strings.Join(append(slices.Clone(list[:n]), more+"."), " "), f, w)
 	}
 	l.d.Tag("P", func() {
 		for i, s := range lines {

@@ -124,14 +124,14 @@ func trimZero(s string) string {
 func (l *layout) fullIdentity() {
 	l.section("identity", "Identity in full", 20)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "", width: 40, font: smallBold, ink: paint.Dim}, {head: "", width: measure - 40, font: textFont},
+		{head: "", width: 40, font: textFont, ink: paint.Dim}, {head: "", width: measure - 40, font: textFont},
 	}}
 	i := l.r.Record.Instrument
 	var rows [][]cell
 	for _, r := range append([]identityRow{{"Maker", clean(i.Maker)}, {"Model", clean(i.Model)}, {"Edition", clean(i.Edition)},
 		{"Year, as claimed", clean(i.Year)}, {"Serial", clean(i.Serial)}, {"Class", clean(i.Class)}}, l.identity()...) {
 		if r.value != "" {
-			rows = append(rows, []cell{words(r.name), words(r.value)})
+			rows = append(rows, []cell{words(r.name), words(upper(r.value))})
 		}
 	}
 	t.draw(rows)

@@ -36,7 +36,7 @@ type Source interface {
 // that it is not signed.
 type Signer struct {
 	Name string
-	Key  string // fingerprint: SHA-256 of the certificate, hex
+	Key  string // fingerprint: SHA-256 of the public key, hex
 }
 
 // Report is everything the pages say.

@@ -141,5 +141,15 @@ func (l *layout) setLines(tag string, x, y float64, lines []string, f paint.Font
 	return float64(len(lines)) * step
 }
 
+// rowLines draws lines as the rows of a table are drawn: each in the middle of
+// its line's height.
+func (l *layout) rowLines(tag string, x, y float64, lines []string, f paint.Font) {
+	l.d.Tag(tag, func() {
+		for i, s := range lines {
+			l.d.Text(x, y+rise(f)+(lead(f)-rise(f))/2+float64(i)*lead(f), s, f, paint.Black)
+		}
+	})
+}
+
 // hair draws a hairline across a width.
 func (l *layout) hair(x, y, w float64) { l.d.Line(x, y, x+w, y, 0.35, paint.Hair) }

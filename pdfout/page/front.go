@@ -39,7 +39,11 @@ func (l *layout) title() string {
 func (l *layout) header() {
 	x, w := l.left, 112.0
 	l.d.Line(x, l.y, l.right, l.y, 2.6, paint.Black)
-	l.tagLabel("P", x, l.y+5.6, "Condition report")
+	label := "Condition report"
+	if shop := clean(l.r.Record.Examination.Shop); shop != "" {
+		label, _ = paint.Fit(label+"  ·  "+shop, labelFont, w/1.25, labelFont.Size)
+	}
+	l.tagLabel("P", x, l.y+5.6, label)
 	i := l.r.Record.Instrument
 	title, f := paint.Fit(l.title(), titleFont, w, 15)
 	l.d.Tag("H1", func() { l.d.Text(x-0.4, l.y+15.4, title, f, paint.Black) })
@@ -77,7 +81,7 @@ func (l *layout) particulars(x float64) {
 		{"Report", orDash(e.Number), monoFont.Sized(8)},
 		{"Serial", orDash(l.r.Record.Instrument.Serial), monoFont.Sized(8)},
 		{"Examined", date(e.Date) + ", " + clean(string(e.Purpose)), textFont},
-		{"Examiner", orDash(joined(e.Examiner, e.Shop)), textFont},
+		{"Examiner", orDash(e.Examiner), textFont},
 	}
 	for k, r := range rows {
 		y := l.y + 5.6 + float64(k)*5.3

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"wornwood/annotate/outline"
-	"wornwood/annotate/shape"
 	"wornwood/pdfout/paint"
 )
 
@@ -22,37 +21,64 @@ func (l *layout) frontMap(foot float64) {
 	if tall < 15 {
 		return
 	}
-	type view struct {
-		sheet
-		name string
+	views := l.frontViews(tall)
+	wide := 0.0
+	for _, v := range views {
+		wide += v.frame.Dx()
 	}
-	var views []view
-	fb, bb := bodyBounds(front), bodyBounds(back)
-	scale := min(tall/max(fb.Dy(), bb.Dy()), 52/max(fb.Dx(), bb.Dx()))
-	x := l.left + 3
-	for _, v := range []struct {
-		side   outline.Side
-		bounds shape.Rect
-		name   string
-	}{{outline.Front, fb, "front"}, {outline.Back, bb, "back"}} {
-		s := scaled(v.side, v.bounds, scale, x, top, false)
-		views = append(views, view{s, v.name})
-		x = s.frame.Max.X + 9
-	}
-	for _, v := range d.Views() {
-		if v.Group == "Board" && v.Bounds.Dy() > 0 {
-			s := scaled(v.Side, v.Bounds, tall/v.Bounds.Dy(), x+1, top, false)
-			views = append(views, view{s, "board"})
-		}
-	}
+	room := measure - 56
+	apart := min(14, (room-wide)/float64(len(views)))
+	x := l.left + (room-wide-apart*float64(len(views)-1))/2
 	shown := map[int]bool{}
 	for _, v := range views {
-		for _, p := range l.pinsOn(v.sheet) {
+		s := v.moved(x, top)
+		for _, p := range l.pinsOn(s) {
 			shown[p.Number] = true
 		}
-		l.frontView(v.sheet, v.name, top+tall+3.6)
+		l.frontView(s, v.name, top+tall+3.6)
+		x += s.frame.Dx() + apart
 	}
-	l.frontKey(l.left+measure-52, top, tall, len(shown))
+	l.frontKey(l.left+measure-50, top, tall, len(shown))
+}
+
+// named is a view with what to call it.
+type named struct {
+	sheet
+	name string
+}
+
+// moved is the view with its top left corner elsewhere.
+func (s sheet) moved(x, y float64) sheet {
+	return scaled(s.side, s.bounds, s.view.Factor(), x, y, false)
+}
+
+// frontViews are front, back and board, and then whatever else has marks, as
+// long as there is room for it.
+func (l *layout) frontViews(tall float64) []named {
+	d := l.r.Drawing
+	fb, bb := bodyBounds(d.Side(outline.Front)), bodyBounds(d.Side(outline.Back))
+	scale := min(tall/max(fb.Dy(), bb.Dy()), 44/max(fb.Dx(), bb.Dx()))
+	views := []named{
+		{scaled(outline.Front, fb, scale, 0, 0, false), "front"},
+		{scaled(outline.Back, bb, scale, 0, 0, false), "back"},
+	}
+	wide := views[0].frame.Dx() + views[1].frame.Dx()
+	names := map[string]string{"Board": "board", "Neck": "neck", "Head": "head", "Sides": "side"}
+	for _, board := range []bool{true, false} {
+		for _, v := range d.Views() {
+			name, ok := names[v.Group]
+			if !ok || (v.Group == "Board") != board {
+				continue
+			}
+			s := scaled(v.Side, v.Bounds, min(tall/v.Bounds.Dy(), scale*1.6), 0, 0, false)
+			if !board && len(l.pinsOn(s)) == 0 || wide+s.frame.Dx()+float64(len(views))*9 > measure-58 {
+				continue
+			}
+			wide += s.frame.Dx()
+			views = append(views, named{s, name})
+		}
+	}
+	return views
 }
 
 func (l *layout) frontView(s sheet, name string, captionY float64) {
@@ -104,7 +130,7 @@ func (l *layout) issuer(y float64) {
 	}
 	line := "issued " + dateTime(l.r.Created) + "."
 	if l.r.Signer.Key != "" {
-		line = "signed " + dateTime(l.r.Created) + ". Key " + fingerprint(l.r.Signer.Key, 4)
+		line = "signed " + dateTime(l.r.Created) + ". Key " + fingerprint(l.r.Signer.Key, 4) + " …"
 	}
 	bold := strongFont.Sized(9)
 	name, f := paint.Fit(who+",", bold, w*0.5, 6.5)
@@ -123,5 +149,4 @@ func (l *layout) issuer(y float64) {
 		count(len(l.r.Record.Photos), "photo", "photos"), pages)
 	lines := paint.Wrap(s, smallFont, w)
 	l.setLines("P", x, y+6, lines, smallFont, paint.Dim)
-	l.d.Tag("P", func() { l.d.Text(x, y+size-0.4, "record sha-256 "+l.r.RecordHash, hashFont, paint.Dim) })
 }

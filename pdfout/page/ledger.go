@@ -38,7 +38,7 @@ func (l *layout) ledger() {
 		rows = append(rows, []cell{words(no), words(text), words(partList(line.Parts)), words(plain(-line.Shown, 1))})
 	}
 	bold := ledgerBold
-	rows = append(rows, []cell{words(""), {text: "Condition index", font: &bold}, words(""), {text: l.printedIndex(), font: &bold}})
+	rows = append(rows, []cell{words(""), {text: "Condition index", font: &bold}, words(""), {text: PrintedIndex(g), font: &bold}})
 	t.draw(rows)
 	l.y += 2
 	l.para(l.left, measure, l.rangeWords(), smallFont, paint.Dim)
@@ -64,16 +64,6 @@ func (l *layout) rangeWords() string {
 		s += fmt.Sprintf(" Only %s %% of the whole was inspected, so the index is provisional.", plain(math.Floor(g.Inspected*100), 0))
 	}
 	return s
-}
-
-// printedIndex is the index as the ledger ends: 100 less the printed points, so
-// that what is printed adds up wherever it is printed.
-func (l *layout) printedIndex() string {
-	sum := 0.0
-	for _, line := range l.r.Grade.Ledger {
-		sum += math.Round(line.Shown * 10)
-	}
-	return plain((1000-sum)/10, 1)
 }
 
 // parts lists every part with its state, how that was judged and what it lost.

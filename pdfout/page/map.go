@@ -34,7 +34,6 @@ func (l *layout) outlines() {
 	l.y += tall + 8
 	l.heads(scale)
 	l.strips(scale)
-	l.unplaced()
 }
 
 func (l *layout) newPageFor(label string) {
@@ -101,7 +100,11 @@ func (l *layout) heads(scale float64) {
 	}
 	kx := l.left + measure*0.66
 	l.tagLabel("H3", kx, l.y+2.2, "How deep")
-	l.depthKey(kx, l.y+5)
+	foot := l.depthKey(kx, l.y+5)
+	if s := l.unplaced(); s != "" {
+		w := l.right - kx
+		l.setLines("P", kx, foot+2, paint.Clamp(paint.Wrap(s, smallFont, w), 5, smallFont, w), smallFont, paint.Dim)
+	}
 	l.y += tall + 9
 }
 
@@ -136,7 +139,7 @@ func (l *layout) strips(scale float64) {
 }
 
 // unplaced names the marks that have no place on the outline.
-func (l *layout) unplaced() {
+func (l *layout) unplaced() string {
 	var nums []int
 	for _, m := range l.r.Record.Marks {
 		drawn := slices.ContainsFunc(m.On, func(p pl) bool { return p.Side != "" && len(p.Points) > 0 })
@@ -144,18 +147,13 @@ func (l *layout) unplaced() {
 			nums = append(nums, m.Number)
 		}
 	}
-	if len(nums) == 0 {
-		return
+	switch len(nums) {
+	case 0:
+		return ""
+	case 1:
+		return upper(markNumbers(nums)) + " is not drawn on the outline; the table of marks says what it is on."
 	}
-	l.para(l.left, measure, upper(markNumbers(nums))+" "+isAre(len(nums))+" not drawn on the outline; the table says what "+
-		map[bool]string{true: "it is", false: "they are"}[len(nums) == 1]+" on.", smallFont, paint.Dim)
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
+	return upper(markNumbers(nums)) + " are not drawn on the outline; the table of marks says what they are on."
 }
 
 // room keeps a rectangle inside another.

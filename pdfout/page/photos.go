@@ -24,7 +24,7 @@ func (l *layout) photos() {
 	}
 	const apart, across = 5.0, 3
 	w := (measure - apart*(across-1)) / across
-	h := w * 0.72
+	h := w * 2 / 3
 	cellTall := h + 8.5
 	l.section("photos", "Photos", cellTall)
 	for i := range list {

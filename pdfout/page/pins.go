@@ -1,6 +1,8 @@
 package page
 
 import (
+	"math"
+
 	"wornwood/annotate/draw"
 	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
@@ -56,15 +58,15 @@ func scaled(side outline.Side, bounds shape.Rect, scale, x, y float64, turned bo
 	m := shape.Identity()
 	b := bounds
 	if turned {
-		m = shape.Affine{0, -1, 1, 0, 0, 0}
+		m = shape.Rotate(-math.Pi / 2)
 		b = shape.RectAround(m.Apply(bounds.Min), m.Apply(bounds.Max))
 	}
 	m = m.Then(shape.Translate(shape.Mul(b.Min, -1))).Then(shape.Scale(scale, scale)).Then(shape.Translate(shape.Pt{X: x, Y: y}))
 	return sheet{side, bounds, m, shape.Rect{Min: shape.Pt{X: x, Y: y}, Max: shape.Pt{X: x + b.Dx()*scale, Y: y + b.Dy()*scale}}}
 }
 
-// shownBy are the marks with a place on the view, and their pins in points of
-// the page.
+// pinsOn are the pins of the marks with a place on the view, in points of the
+// page.
 func (l *layout) pinsOn(s sheet) []draw.Pin {
 	var pins []draw.Pin
 	for _, p := range draw.Anchors(s.side, l.r.Record.Marks, 0) {

@@ -47,33 +47,34 @@ func (l *layout) Sentences() string {
 
 func (l *layout) conditionSentence() string {
 	g := l.r.Grade
-	marks := l.r.Record.Marks
-	found := "no marks were made"
-	if n := len(marks); n > 0 {
-		worst, _, _ := l.worst(1)
-		found = count(n, "mark", "marks")
-		if n > 1 {
-			found += ", the costliest"
-		}
-		found += fmt.Sprintf(" %s on the %s", lower(l.kindWords(worst[0])), lower(l.shortWhere(worst[0])))
-		if n == 1 {
-			found = strings.Replace(found, "one mark", "one mark,", 1)
-		}
-	}
+	found := l.foundSentence()
 	if g.Index == nil {
-		return "Nothing was inspected closely enough to grade its condition; " + found + "."
+		return "No part was inspected closely enough to grade its condition. " + found
 	}
 	s := upper(strings.TrimSpace(g.Word))
 	if g.Provisional {
-		s += ", as far as it was inspected"
+		s += " as far as it was inspected"
 	}
-	return s + ": " + found + "."
+	return s + ". " + found
 }
 
-// shortWhere is the first place of a mark without its detail.
+// foundSentence says how many marks there are and which costs the most.
+func (l *layout) foundSentence() string {
+	worst, rest, _ := l.worst(1)
+	if len(worst) == 0 {
+		return "No marks were made."
+	}
+	m := worst[0]
+	what := clean(string(m.Kind)) + " (" + lower(l.shortWhere(m)) + ")"
+	if rest == 0 {
+		return "One mark was made: " + what + "."
+	}
+	return upper(count(rest+1, "mark", "marks")) + " were made; the " + what + " costs the most."
+}
+
+// shortWhere is the first place of a mark.
 func (l *layout) shortWhere(m *record.Mark) string {
-	s := l.where(m)
-	s, _, _ = strings.Cut(s, ";")
+	s, _, _ := strings.Cut(l.where(m), ";")
 	return s
 }
 
@@ -84,13 +85,13 @@ func (l *layout) originalitySentence() string {
 	}
 	hedge := ""
 	if len(g.UnknownState) > 0 {
-		hedge = " as far as parts were judged"
+		hedge = "As far as parts were judged, "
 	}
-	if len(g.NotOriginal) == 0 {
-		return "No part was found to be other than original" + hedge + "."
-	}
-	if len(g.NotOriginal) > 4 {
-		return upper(number(len(g.NotOriginal))) + " parts are not original" + hedge + "."
+	switch n := len(g.NotOriginal); {
+	case n == 0:
+		return upper(hedge + "no part was found that is not original.")
+	case n > 4:
+		return upper(hedge + number(n) + " parts are not original.")
 	}
 	var names []string
 	for _, p := range g.NotOriginal {
@@ -100,7 +101,7 @@ func (l *layout) originalitySentence() string {
 	if len(names) > 1 || strings.HasSuffix(names[0], "s") {
 		verb = " are"
 	}
-	return "Not original" + hedge + verb + " the " + list(names) + "; all else that was judged appears original."
+	return upper(hedge + "the " + list(names) + verb + " not original; the rest appears to be.")
 }
 
 func (l *layout) playingSentence() string {

@@ -66,9 +66,12 @@ func (t *table) draw(rows [][]cell) {
 			if !headed {
 				keep += t.headHeight()
 			}
-			if i == len(rows)-2 && t.bold { // the total stays with the row above it
-				_, last := t.measure(rows[i+1])
-				keep += last
+			if i == 0 || i == len(rows)-3 { // three rows stay together at either end
+				for _, next := range rows[i+1 : min(i+3, len(rows))] {
+					_, nh := t.measure(next)
+					keep += nh
+				}
+				keep = min(keep, l.bottom-l.top)
 			}
 			if l.need(keep) || !headed {
 				t.drawHead()

@@ -61,7 +61,7 @@ func (l *layout) bullets(list []string, none string) {
 			if h < l.bottom-l.top {
 				l.need(h)
 			}
-			l.d.Group("LI", func() { l.setLines("LBody", l.left, l.y+0.7, lines, textFont, paint.Black) })
+			l.d.Group("LI", func() { l.rowLines("LBody", l.left, l.y+0.9, lines, textFont) })
 			l.y += h
 			l.hair(l.left, l.y, measure)
 		}

@@ -39,7 +39,7 @@ func dateTime(t time.Time) string { return t.Format("2 January 2006 15:04 -07:00
 // fingerprint writes a key's fingerprint in groups of four, at most so many
 // groups; 0 is all.
 func fingerprint(hex string, groups int) string {
-	hex = strings.ToUpper(hex)
+	hex = strings.ToLower(hex)
 	var out []string
 	for len(hex) > 0 && (groups == 0 || len(out) < groups) {
 		n := min(4, len(hex))

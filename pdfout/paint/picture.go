@@ -93,8 +93,11 @@ func (d *Doc) Place(p Picture, x, y, w, h float64) {
 		d.Artifact(func() { d.Place(p, x, y, w, h) })
 		return
 	}
-	d.f.RegisterImageOptionsReader(p.Name, imageOptions, bytes.NewReader(p.standIn()))
-	d.f.ImageOptions(p.Name, x, y, w, h, false, imageOptions, 0, "")
+	// Pictures that are the same under two names are one to the library, which
+	// would otherwise list its one object twice.
+	name := fmt.Sprintf("%x", p.hash)
+	d.f.RegisterImageOptionsReader(name, imageOptions, bytes.NewReader(p.standIn()))
+	d.f.ImageOptions(name, x, y, w, h, false, imageOptions, 0, "")
 }
 
 // Cover draws the picture so that it fills the rectangle, centred, with what

@@ -1,0 +1,200 @@
+package pdfout
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"wornwood/capture/bench"
+	"wornwood/capture/record"
+	"wornwood/icons"
+	"wornwood/pdfout/sign"
+)
+
+// ErrIssued says that a report of the examination was issued before.
+var ErrIssued = errors.New("the report of this examination is issued; begin a new examination to say more")
+
+// IssueOptions say how to issue.
+type IssueOptions struct {
+	Now   time.Time // the time printed and claimed by the signature; required
+	Paper string    // "" takes the bench's setting
+	// Timestamp and TimestampURL name a time-stamp authority, see package sign;
+	// without either the time is the signer's word.
+	Timestamp    func(ctx context.Context, digest []byte) ([]byte, error)
+	TimestampURL string
+}
+
+// Issued is a report that was issued.
+type Issued struct {
+	record.Issued
+	Path    string // of the PDF
+	Pages   int
+	Verdict *Verdict // of its own check
+}
+
+// Issue grades the examination, gives it a number, builds the report, signs it,
+// checks it as a stranger would, writes it once into the bench and freezes the
+// examination. When it fails or is cancelled, nothing of it remains: no file,
+// no number, no frozen examination.
+func Issue(ctx context.Context, b *bench.Bench, ex *bench.Exam, id *sign.Identity, opt IssueOptions, progress Progress) (*Issued, error) {
+	if is, ok := ex.Issued(); ok {
+		return nil, fmt.Errorf("issue report: %s: %w", is.Number, ErrIssued)
+	}
+	if id == nil || id.Certificate == nil || opt.Now.IsZero() {
+		return nil, errors.New("issue report: a key and the time of issue are needed")
+	}
+	if opt.Paper == "" {
+		opt.Paper = b.Settings().Paper
+	}
+	number, err := b.NextNumber(opt.Now)
+	if err != nil {
+		return nil, fmt.Errorf("issue report: %w", err)
+	}
+	is := &issuing{ctx: ctx, b: b, id: id, opt: opt, progress: progress}
+	defer is.clean()
+	out, err := is.run(ex, number)
+	if err != nil {
+		return nil, fmt.Errorf("issue report %s: %w", number, err)
+	}
+	return out, nil
+}
+
+// issuing is one issue under way, with the temporary files it has made.
+type issuing struct {
+	ctx      context.Context
+	b        *bench.Bench
+	id       *sign.Identity
+	opt      IssueOptions
+	progress Progress
+	temps    []*os.File
+}
+
+func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
+	rec := *ex.Record()
+	rec.Examination.Number = number
+	drawn, err := is.temp()
+	if err != nil {
+		return nil, err
+	}
+	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.progress)
+	if err != nil {
+		return nil, err
+	}
+	signed, err := is.sign(drawn, built)
+	if err != nil {
+		return nil, err
+	}
+	verdict, size, err := is.check(signed, built)
+	if err != nil {
+		return nil, err
+	}
+	rel, sum, err := is.b.WriteReport(number, func(w io.Writer) error {
+		_, err := io.Copy(w, io.NewSectionReader(signed, 0, size))
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := &Issued{Path: is.b.ReportPath(rel), Pages: built.Pages, Verdict: verdict, Issued: record.Issued{
+		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint())}}
+	if err := ex.SetIssued(out.Issued); err != nil {
+		// Without its entry in the journal the file would be a report that
+		// nobody issued.
+		return nil, errors.Join(err, os.Remove(out.Path))
+	}
+	return out, nil
+}
+
+func (is *issuing) sign(drawn *os.File, built *Built) (*os.File, error) {
+	is.say("signing")
+	size, err := drawn.Seek(0, io.SeekCurrent)
+	if err != nil {
+		return nil, err
+	}
+	signed, err := is.temp()
+	if err != nil {
+		return nil, err
+	}
+	err = sign.Sign(is.ctx, drawn, size, signed, is.id, sign.SignOptions{
+		Field: sign.FieldExaminer, Now: is.opt.Now, Reason: "Condition report issued", Appearance: appearance("Signed", is.id, is.opt.Now),
+		Font: icons.Font("sans"), Timestamp: is.opt.Timestamp, TimestampURL: is.opt.TimestampURL,
+	})
+	return signed, err
+}
+
+// check verifies the signed report as a stranger would who knows the key.
+func (is *issuing) check(signed *os.File, built *Built) (*Verdict, int64, error) {
+	is.say("checking")
+	size, err := signed.Seek(0, io.SeekCurrent)
+	if err != nil {
+		return nil, 0, err
+	}
+	v, err := VerifyReader(is.ctx, signed, size, VerifyOptions{Known: KnownKeys{is.id.Fingerprint(): SignerOf(is.id).Name}})
+	if err != nil {
+		return nil, 0, err
+	}
+	if !v.OK || v.RecordHash != built.RecordHash {
+		return nil, 0, fmt.Errorf("the report does not pass its own check and was not kept: %s", v.Worst())
+	}
+	return v, size, nil
+}
+
+func (is *issuing) say(what string) {
+	if is.progress != nil {
+		is.progress(0, 0, what)
+	}
+}
+
+// temp makes a temporary file that clean removes.
+func (is *issuing) temp() (*os.File, error) {
+	f, err := os.CreateTemp("", "wornwood-report-*.pdf")
+	if err != nil {
+		return nil, fmt.Errorf("make temporary file: %w", err)
+	}
+	is.temps = append(is.temps, f)
+	return f, nil
+}
+
+func (is *issuing) clean() {
+	for _, f := range is.temps {
+		// What cannot be removed from the system's temporary folder now is
+		// removed by the system later.
+		_ = f.Close()
+		_ = os.Remove(f.Name())
+	}
+}
+
+// SignerOf is how a report prints who signs with an identity.
+func SignerOf(id *sign.Identity) Signer {
+	s := id.Certificate.Subject
+	name := s.CommonName
+	if len(s.Organization) > 0 {
+		name += ", " + strings.Join(s.Organization, ", ")
+	}
+	return Signer{Name: oneLine(name), Key: string(id.Fingerprint())}
+}
+
+// appearance are the lines drawn in a signature's field.
+func appearance(word string, id *sign.Identity, at time.Time) []string {
+	return []string{SignerOf(id).Name, word + " " + at.Format("2 January 2006 15:04 -07:00") + ", by the signer's own clock", "Key " + id.Fingerprint().Short() + " …"}
+}
+
+// Countersign copies a report from r to w with the buyer's signature in the
+// field made for it. A report that does not pass Verify, or is countersigned
+// already, is refused.
+func Countersign(ctx context.Context, r io.ReaderAt, size int64, w io.Writer, id *sign.Identity, now time.Time) error {
+	v, err := VerifyReader(ctx, r, size, VerifyOptions{})
+	if err != nil {
+		return fmt.Errorf("countersign report: %w", err)
+	}
+	if !v.OK {
+		return fmt.Errorf("countersign report: it does not pass the check: %s", v.Worst())
+	}
+	return sign.Sign(ctx, r, size, w, id, sign.SignOptions{
+		Field: sign.FieldBuyer, Now: now, Reason: "Received and compared with the instrument", Appearance: appearance("Countersigned", id, now), Font: icons.Font("sans"),
+	})
+}

@@ -1,0 +1,225 @@
+package pdfout
+
+import (
+	"bytes"
+	"context"
+	"crypto/x509"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"github.com/gowebpki/jcs"
+
+	"wornwood/annotate/grade"
+	"wornwood/capture/record"
+	"wornwood/pdfout/page"
+	"wornwood/pdfout/pdf"
+	"wornwood/pdfout/sign"
+)
+
+// VerifyOptions say what is known and trusted here.
+type VerifyOptions struct {
+	Known           KnownKeys      // keys somebody has compared and named
+	Roots, TSARoots *x509.CertPool // trusted authorities; nil trusts none
+	Now             time.Time      // needed with Roots
+	Limits          pdf.Limits     // zero fields take their defaults
+}
+
+// Verify reads the report at path as if its sender were clever and says what
+// it proves. What is wrong with the report is in the verdict; an error means
+// that the file could not be read or that ctx was cancelled.
+func Verify(ctx context.Context, path string, opt VerifyOptions) (*Verdict, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("check report: %w", err)
+	}
+	defer f.Close()
+	st, err := f.Stat()
+	if err != nil {
+		return nil, fmt.Errorf("check report: %w", err)
+	}
+	if !st.Mode().IsRegular() {
+		return nil, fmt.Errorf("check report: %s is not a file", path)
+	}
+	return VerifyReader(ctx, f, st.Size(), opt)
+}
+
+// VerifyReader is Verify for a report that is open already.
+func VerifyReader(ctx context.Context, r io.ReaderAt, size int64, opt VerifyOptions) (*Verdict, error) {
+	rep, err := sign.Verify(ctx, r, size, sign.VerifyOptions{KnownKeys: opt.Known, Roots: opt.Roots, TSARoots: opt.TSARoots, Now: opt.Now, Limits: opt.Limits})
+	if err != nil {
+		return nil, fmt.Errorf("check report: %w", err)
+	}
+	v := &Verdict{Size: size, Pages: rep.Pages, Countersigned: rep.Countersigned, Lines: []Line{}, Signatures: []Signed{}}
+	v.signatures(rep)
+	if !rep.Has(sign.Unreadable) && !rep.Has(sign.Encrypted) && !rep.Has(sign.TooLarge) {
+		c := &checker{v: v, rep: rep, r: r, size: size, lim: opt.Limits}
+		c.run()
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, fmt.Errorf("check report: %w", err)
+	}
+	v.OK = rep.OK && !v.bad()
+	return v, nil
+}
+
+// signatures takes over what package sign found.
+func (v *Verdict) signatures(rep *sign.Report) {
+	standing := map[sign.Severity]Standing{sign.Info: Good, sign.Warning: Note, sign.Alarm: Bad}
+	for _, f := range rep.Findings {
+		s := standing[f.Severity]
+		if f.Code == sign.ClaimedTime {
+			s = Note // a statement of the signer's, nothing proven
+		}
+		v.say(f.Code, s, f.Text)
+	}
+	at := func(t time.Time) *time.Time {
+		if t.IsZero() {
+			return nil
+		}
+		return &t
+	}
+	for _, s := range rep.Signatures {
+		v.Signatures = append(v.Signatures, Signed{
+			Field: s.Field, Signer: s.Signer, Shop: s.Shop, Fingerprint: string(s.Fingerprint), Known: s.Known, KnownAs: s.KnownAs, Trusted: s.Trusted,
+			Intact: s.Intact, CoversAll: s.CoversAll, Claimed: at(s.ClaimedTime), Proven: at(s.TrustedTime), Authority: s.Authority,
+		})
+	}
+	if len(rep.Signatures) > 0 && !rep.Countersigned {
+		v.say(NotCountersigned, Note, "No buyer has countersigned it.")
+	}
+}
+
+// checker compares record, grade and pages with one another.
+type checker struct {
+	v    *Verdict
+	rep  *sign.Report
+	r    io.ReaderAt
+	size int64
+	lim  pdf.Limits
+}
+
+func (c *checker) run() {
+	rec, ok := c.record()
+	if !ok {
+		return
+	}
+	texts, err := pageTexts(c.r, c.size, c.lim)
+	if err != nil {
+		c.v.say(RecordOther, Bad, fmt.Sprintf("The pages cannot be read (%v), so nothing shows that they belong to the record inside.", err))
+		return
+	}
+	c.footers(texts)
+	c.grade(rec, texts)
+}
+
+// record reads the attached record and its digest.
+func (c *checker) record() (*record.Record, bool) {
+	a, ok := c.rep.Attachment(RecordName)
+	if !ok {
+		c.v.say(RecordMissing, Bad, "There is no record inside the file. It is not a report of this program, or the record was taken out.")
+		return nil, false
+	}
+	rec, err := record.Read(bytes.NewReader(a.Data))
+	if err != nil || rec.Schema != record.Schema {
+		if err == nil {
+			err = fmt.Errorf("it does not name the schema %s", record.Schema)
+		}
+		c.v.say(RecordMissing, Bad, fmt.Sprintf("The record inside the file cannot be read: %v.", err))
+		return nil, false
+	}
+	// A record that says a thing twice could be read in two ways; the canonical
+	// form cannot.
+	if one, err := jcs.Transform(a.Data); err != nil || !bytes.Equal(one, a.Data) {
+		c.v.say(RecordMissing, Bad, "The record inside the file is not in the one form that a report's record has, so different programs might read it differently.")
+		return nil, false
+	}
+	c.v.Record, c.v.RecordHash = rec, hexSum(a.Data)
+	return rec, true
+}
+
+// footers sees that every page names the attached record and no other.
+func (c *checker) footers(texts [][]string) {
+	for i, page := range texts {
+		if why := c.footer(page); why != "" {
+			c.v.say(RecordOther, Bad, fmt.Sprintf("Page %d %s The record inside (%s …) and the pages do not belong together.", i+1, why, c.v.RecordHash[:16]))
+			return
+		}
+	}
+	c.v.say(RecordFits, Good, fmt.Sprintf("The record inside is the one that all %d pages name, by its digest.", len(texts)))
+}
+
+func (c *checker) footer(texts []string) string {
+	found := false
+	for _, s := range texts {
+		d := page.FooterDigest(s)
+		if d == "" {
+			continue
+		}
+		if d != c.v.RecordHash {
+			return fmt.Sprintf("names the record %.16s ….", d)
+		}
+		found = true
+	}
+	if !found {
+		return "names no record."
+	}
+	return ""
+}
+
+// grade computes the grade again and compares it with the one attached and the
+// figures printed.
+func (c *checker) grade(rec *record.Record, texts [][]string) {
+	a, ok := c.rep.Attachment(GradeName)
+	if !ok {
+		c.v.say(GradeMissing, Bad, "No grade is attached, so the printed figures cannot be compared with one.")
+		return
+	}
+	var said grade.Result
+	if err := json.Unmarshal(a.Data, &said); err != nil {
+		c.v.say(GradeMissing, Bad, fmt.Sprintf("The grade inside the file cannot be read: %v.", err))
+		return
+	}
+	rubric := grade.Default()
+	if said.RubricHash != rubric.Hash() {
+		c.v.say(RubricUnknown, Bad, fmt.Sprintf("The grade was made by tables that this program does not have (%q, %.16s …), so it cannot be computed again here. A newer version may have them.", said.Rubric, said.RubricHash))
+		return
+	}
+	d, err := grade.DrawingFor(rec.Instrument)
+	if err == nil {
+		c.v.Grade, err = grade.Grade(rec, d, rubric)
+	}
+	if err != nil {
+		c.v.say(GradeNotFollowing, Bad, fmt.Sprintf("The grade does not follow from the record: %v.", err))
+		return
+	}
+	if diff := differs(c.v.Grade, a.Data); diff != "" {
+		c.v.say(GradeNotFollowing, Bad, "The grade does not follow from the record: "+diff+".")
+		return
+	}
+	if diff := figuresDiffer(c.v.Grade, texts); diff != "" {
+		c.v.say(FiguresOther, Bad, "Page 1 does not print the grade of the record: "+diff+".")
+		return
+	}
+	c.v.say(GradeFollows, Good, fmt.Sprintf("The grade was computed again from the record inside with %q: it is the one attached, and page 1 prints it.", said.Rubric))
+}
+
+// figuresDiffer looks for the three answers on page 1, each label with its
+// figure behind it.
+func figuresDiffer(g *grade.Result, texts [][]string) string {
+	if len(texts) == 0 {
+		return "there is no page 1"
+	}
+	for _, want := range page.Answers(g) {
+		found := false
+		for i, s := range texts[0] {
+			found = found || (s == want.Label && i+1 < len(texts[0]) && texts[0][i+1] == want.Figure)
+		}
+		if !found {
+			return fmt.Sprintf("“%s %s” is not on it", want.Label, want.Figure)
+		}
+	}
+	return ""
+}
