@@ -12,6 +12,7 @@ import (
 // sheet; ToView maps them to the view, where Layout places them.
 type Pin struct {
 	Number int
+	Place  int      // index into the mark's places on that sheet's list (On or Photos)
 	Level  int      // 0 hollow, 1 grey, 2 solid
 	Anchor shape.Pt // what the pin points at
 	At     shape.Pt // centre of the disc, set by Layout
@@ -48,9 +49,11 @@ func ToView(pins []Pin, a shape.Affine) []Pin {
 func Anchors(side outline.Side, marks []record.Mark, selected int) []Pin {
 	var out []Pin
 	for _, m := range marks {
-		for _, p := range m.On {
+		for i, p := range m.On {
 			if p.Side == string(side) && len(p.Points) > 0 {
-				out = append(out, pinAt(m, p.Shape, p.Points, selected))
+				pin := pinAt(m, p.Shape, p.Points, selected)
+				pin.Place = i
+				out = append(out, pin)
 			}
 		}
 	}
@@ -61,10 +64,10 @@ func Anchors(side outline.Side, marks []record.Mark, selected int) []Pin {
 func PhotoAnchors(photo string, marks []record.Mark, selected int) []Pin {
 	var out []Pin
 	for _, m := range marks {
-		for _, p := range m.Photos {
+		for i, p := range m.Photos {
 			if p.Photo == photo && len(p.Points) > 0 {
 				pin := pinAt(m, p.Shape, p.Points, selected)
-				pin.Beside = true
+				pin.Place, pin.Beside = i, true
 				out = append(out, pin)
 			}
 		}

@@ -3,6 +3,7 @@ package draw
 import (
 	"image"
 	"math"
+	"strings"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -88,4 +89,23 @@ func (p *painter) text(op Op) {
 		Dot: fixed.Point26_6{X: fixed.Int26_6(x * 64), Y: fixed.Int26_6(op.At.Y * 64)},
 	}
 	d.DrawString(op.Text)
+}
+
+// Shorten is the text itself when it is at most width wide, else as much of it
+// as fits with an ellipsis.
+func Shorten(f Face, size float64, s string, width float64) string {
+	if TextWidth(f, size, s) <= width {
+		return s
+	}
+	r := []rune(s)
+	lo, hi := 0, len(r)
+	for lo < hi {
+		mid := (lo + hi + 1) / 2
+		if TextWidth(f, size, string(r[:mid])+"…") <= width {
+			lo = mid
+		} else {
+			hi = mid - 1
+		}
+	}
+	return strings.TrimRight(string(r[:lo]), " ") + "…"
 }
