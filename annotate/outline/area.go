@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"cmp"
 	"slices"
 
 	"wornwood/annotate/shape"
@@ -76,7 +77,7 @@ func newLineCutter(rings [][][]shape.Pt) *lineCutter {
 				}
 			}
 		}
-		slices.SortFunc(c.edges[i], func(a, b edgeOf) int { return cmpFloat(a.p.Y, b.p.Y) })
+		slices.SortFunc(c.edges[i], func(a, b edgeOf) int { return cmp.Compare(a.p.Y, b.p.Y) })
 	}
 	return c
 }
@@ -122,7 +123,7 @@ type stretch struct{ a, b float64 }
 
 // merge is the union, from left to right.
 func merge(s []stretch) []stretch {
-	slices.SortFunc(s, func(a, b stretch) int { return cmpFloat(a.a, b.a) })
+	slices.SortFunc(s, func(a, b stretch) int { return cmp.Compare(a.a, b.a) })
 	out := s[:0]
 	for _, t := range s {
 		if n := len(out); n > 0 && t.a <= out[n-1].b {

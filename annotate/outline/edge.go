@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -61,7 +62,7 @@ func (pl *plan) strip(side Side) strip {
 	for i := 1; i < len(st.line); i++ {
 		st.run[i] = st.run[i-1] + shape.Dist(st.line[i-1], st.line[i])
 	}
-	st.tip = slices.MinFunc(st.line, func(a, b shape.Pt) int { return cmpFloat(a.Y, b.Y) })
+	st.tip = slices.MinFunc(st.line, func(a, b shape.Pt) int { return cmp.Compare(a.Y, b.Y) })
 	return st
 }
 
@@ -73,7 +74,7 @@ func (pl *plan) edge(side Side) SideDrawing {
 	// Drawn with the front on the right.
 	s := newSheet(side, (side == TrebleSide) != pl.p.LeftHanded)
 	half, long := pl.thickness.mm*pl.bulk/2, st.length()
-	whole := shape.Polygon(corners2(half, long)...)
+	whole := shape.Polygon(stripCorners(half, long)...)
 	s.add("edge", string(side), record.SidesFinish, 0, whole)
 	round := half - pl.roundover.mm*pl.bulk
 	for _, x := range []float64{-round, round} {
@@ -127,19 +128,9 @@ func (st strip) turns() []float64 {
 	return out
 }
 
-func corners2(half, long float64) []shape.Pt {
+func stripCorners(half, long float64) []shape.Pt {
 	c := corners(shape.Rect{Min: shape.Pt{X: -half}, Max: shape.Pt{X: half, Y: long}})
 	return c[:]
-}
-
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // halfDisc is the upper half of a circle: the end pin's half on this side.
@@ -167,5 +158,3 @@ func inset(curves []shape.Curve, d float64) []shape.Pt {
 	}
 	return line
 }
-
-func abs(v float64) float64 { return math.Abs(v) }

@@ -1,6 +1,8 @@
 package outline
 
 import (
+	"math"
+
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 )
@@ -139,7 +141,7 @@ func (pl *plan) strokeRoundover(s *sheet) {
 	var line []shape.Pt
 	ring := piece(pl.body, pl.treble, pl.bass)
 	for _, p := range inset(ring, pl.roundover.mm*pl.bulk) {
-		if p.Y > pl.neckEnd || abs(p.X) > pl.half(p.Y) {
+		if p.Y > pl.neckEnd || math.Abs(p.X) > pl.half(p.Y) {
 			line = append(line, p)
 		}
 	}

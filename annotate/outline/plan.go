@@ -116,7 +116,9 @@ func (pl *plan) stringX(i int, y float64) float64 {
 	return pl.stringSpan(y) * (float64(i)/float64(pl.p.Strings-1) - 0.5)
 }
 
-// joinNeck finds where the neck's edges enter the body.
+// joinNeck finds where the neck's edges enter the body. With the classes of
+// today every neck in range does so once on each side; a new class whose
+// cutaways are too narrow is told so here.
 func (pl *plan) joinNeck() error {
 	limit := pl.neckEnd
 	enter := func(sign float64) (cutAt, error) {

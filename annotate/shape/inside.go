@@ -15,49 +15,61 @@ func (a Path) Bounds() Rect {
 			if c.Straight {
 				continue
 			}
-			for _, t := range c.turns(func(p Pt) float64 { return p.X }) {
-				pts = append(pts, c.At(t))
-			}
-			for _, t := range c.turns(func(p Pt) float64 { return p.Y }) {
-				pts = append(pts, c.At(t))
+			for _, k := range []along{alongX, alongY} {
+				roots, n := c.turns(k)
+				for _, t := range roots[:n] {
+					pts = append(pts, c.At(t))
+				}
 			}
 		}
 	}
 	return RectAround(pts...)
 }
 
-// turns are the parameters inside (0,1), ascending, where the coordinate has a
-// turning point: the roots of the derivative's quadratic.
-func (c Curve) turns(coord func(Pt) float64) []float64 {
-	d0 := coord(c.P[1]) - coord(c.P[0])
-	d1 := coord(c.P[2]) - coord(c.P[1])
-	d2 := coord(c.P[3]) - coord(c.P[2])
+// along names a coordinate of a point.
+type along int
+
+const (
+	alongX along = iota
+	alongY
+)
+
+func (k along) of(p Pt) float64 {
+	if k == alongX {
+		return p.X
+	}
+	return p.Y
+}
+
+// turns are the n parameters inside (0,1), ascending, where the coordinate has
+// a turning point: the roots of the derivative's quadratic.
+func (c *Curve) turns(k along) (roots [2]float64, n int) {
+	d0 := k.of(c.P[1]) - k.of(c.P[0])
+	d1 := k.of(c.P[2]) - k.of(c.P[1])
+	d2 := k.of(c.P[3]) - k.of(c.P[2])
 	qa, qb, qc := d0-2*d1+d2, 2*(d1-d0), d0
-	var roots []float64
-	keep := func(t float64) {
-		if t > 0 && t < 1 {
-			roots = append(roots, t)
-		}
-	}
+	var t [2]float64
 	if qa == 0 {
-		if qb != 0 {
-			keep(-qc / qb)
+		t[0], t[1] = -qc/qb, -1
+	} else {
+		disc := qb*qb - 4*qa*qc
+		if disc <= 0 {
+			return roots, 0
 		}
-		return roots
+		// The sum that does not cancel first, the other root from the product.
+		q := -0.5 * (qb + math.Copysign(math.Sqrt(disc), qb))
+		t[0], t[1] = q/qa, qc/q
+		if t[1] < t[0] {
+			t[0], t[1] = t[1], t[0]
+		}
 	}
-	disc := qb*qb - 4*qa*qc
-	if disc <= 0 {
-		return nil
+	for _, v := range t {
+		if v > 0 && v < 1 {
+			roots[n] = v
+			n++
+		}
 	}
-	// The sum that does not cancel first, the other root from the product.
-	q := -0.5 * (qb + math.Copysign(math.Sqrt(disc), qb))
-	t1, t2 := q/qa, math.Inf(1)
-	if q != 0 {
-		t2 = qc / q
-	}
-	keep(math.Min(t1, t2))
-	keep(math.Max(t1, t2))
-	return roots
+	return roots, n
 }
 
 // Contains says whether p is inside the path by the even-odd rule, exactly on
@@ -66,47 +78,86 @@ func (c Curve) turns(coord func(Pt) float64) []float64 {
 // same coordinates.
 func (a Path) Contains(p Pt) bool {
 	inside := false
-	for _, ring := range a.Rings(true) {
-		for _, c := range ring {
-			if c.crossedBy(p) {
-				inside = !inside
-			}
+	a.eachCurve(func(c *Curve) {
+		if c.crossedBy(p) {
+			inside = !inside
+		}
+	})
+	return inside
+}
+
+// eachCurve visits the pieces of all rings, each closed, without keeping them.
+func (a Path) eachCurve(visit func(c *Curve)) {
+	var start, at Pt
+	var c Curve
+	to := func(p Pt) {
+		if p != at {
+			c = Curve{P: [4]Pt{0: at, 3: p}, Straight: true}
+			visit(&c)
+		}
+		at = p
+	}
+	for i := range a.Segs {
+		switch s := &a.Segs[i]; s.Op {
+		case Move:
+			to(start)
+			start, at = s.P[0], s.P[0]
+		case Line:
+			to(s.P[0])
+		case Cubic:
+			c = Curve{P: [4]Pt{at, s.P[0], s.P[1], s.P[2]}}
+			visit(&c)
+			at = s.P[2]
+		case Close:
+			to(start)
 		}
 	}
-	return inside
+	to(start)
 }
 
 // crossedBy says whether the ray from p towards +X crosses the curve an odd
 // number of times.
-func (c Curve) crossedBy(p Pt) bool {
+func (c *Curve) crossedBy(p Pt) bool {
 	if c.Straight {
 		return edgeCrossed(p, c.P[0], c.P[3])
 	}
-	minY := math.Min(math.Min(c.P[0].Y, c.P[1].Y), math.Min(c.P[2].Y, c.P[3].Y))
-	maxY := math.Max(math.Max(c.P[0].Y, c.P[1].Y), math.Max(c.P[2].Y, c.P[3].Y))
-	maxX := math.Max(math.Max(c.P[0].X, c.P[1].X), math.Max(c.P[2].X, c.P[3].X))
-	if p.Y < minY || p.Y > maxY || p.X > maxX {
+	if p.Y < min(c.P[0].Y, c.P[1].Y, c.P[2].Y, c.P[3].Y) || p.Y > max(c.P[0].Y, c.P[1].Y, c.P[2].Y, c.P[3].Y) ||
+		p.X > max(c.P[0].X, c.P[1].X, c.P[2].X, c.P[3].X) {
 		return false
 	}
 	odd := false
-	from, at := 0.0, c.P[0]
-	for _, to := range append(c.turns(func(p Pt) float64 { return p.Y }), 1) {
-		next := c.P[3]
-		if to < 1 {
-			next = c.At(to)
-		}
-		if (at.Y > p.Y) != (next.Y > p.Y) && c.xAtY(p.Y, from, to, at.Y < next.Y) > p.X {
+	left := p.X < min(c.P[0].X, c.P[1].X, c.P[2].X, c.P[3].X)
+	c.passes(p.Y, func(lo, hi float64, rising bool) {
+		if left || c.xAtY(p.Y, lo, hi, rising) > p.X {
 			odd = !odd
+		}
+	})
+	return odd
+}
+
+// passes visits each stretch of the parameter in which the curve passes the
+// height y once; rising says that Y grows along it. A curve owns its upper
+// ends only, so that a node counts once.
+func (c *Curve) passes(y float64, visit func(lo, hi float64, rising bool)) {
+	roots, n := c.turns(alongY)
+	from, at := 0.0, c.P[0].Y
+	for i := range n + 1 {
+		to, next := 1.0, c.P[3].Y
+		if i < n {
+			to = roots[i]
+			next = c.At(to).Y
+		}
+		if (at > y) != (next > y) {
+			visit(from, to, at < next)
 		}
 		from, at = to, next
 	}
-	return odd
 }
 
 // xAtY is the X where the curve passes the height y between two parameters
 // that bracket it; rising says that Y grows from lo to hi. Bisection runs to
 // the last bit: it is exact where Newton's step may leave the bracket.
-func (c Curve) xAtY(y, lo, hi float64, rising bool) float64 {
+func (c *Curve) xAtY(y, lo, hi float64, rising bool) float64 {
 	for range 60 {
 		mid := 0.5 * (lo + hi)
 		if mid <= lo || mid >= hi {
@@ -135,25 +186,15 @@ func edgeCrossed(p, q, r Pt) bool {
 // fourth, and so on.
 func (a Path) CrossingsAt(y float64) []float64 {
 	var xs []float64
-	for _, ring := range a.Rings(true) {
-		for _, c := range ring {
-			from, at := 0.0, c.P[0]
-			var stops []float64
-			if !c.Straight {
-				stops = c.turns(func(p Pt) float64 { return p.Y })
+	a.eachCurve(func(c *Curve) {
+		if c.Straight {
+			if p, q := c.P[0], c.P[3]; (p.Y > y) != (q.Y > y) {
+				xs = append(xs, p.X+(y-p.Y)/(q.Y-p.Y)*(q.X-p.X))
 			}
-			for _, to := range append(stops, 1) {
-				next := c.P[3]
-				if to < 1 {
-					next = c.At(to)
-				}
-				if (at.Y > y) != (next.Y > y) {
-					xs = append(xs, c.xAtY(y, from, to, at.Y < next.Y))
-				}
-				from, at = to, next
-			}
+			return
 		}
-	}
+		c.passes(y, func(lo, hi float64, rising bool) { xs = append(xs, c.xAtY(y, lo, hi, rising)) })
+	})
 	slices.Sort(xs)
 	return xs
 }
