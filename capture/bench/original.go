@@ -55,3 +55,7 @@ func (b *Bench) Thumbnail(id string) (jpeg []byte, orientation int, err error) {
 	}
 	return photo.Thumbnail(head.Bytes())
 }
+
+// OriginalPath is where the original of a photo lies, for showing it to a
+// person; read it through Original, which checks it.
+func (b *Bench) OriginalPath(id string) string { return b.blobs.Path(id) }

@@ -32,11 +32,11 @@ func runIssue(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
-		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now}, nil)
+		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now()}, nil)
 		if err != nil {
 			return err
 		}
-		path := b.ReportPath(issued.File)
+		path := issued.Path
 		if abs, err := filepath.Abs(path); err == nil {
 			path = abs
 		}
@@ -45,7 +45,7 @@ func runIssue(ctx context.Context, c *call) error {
 				"recordHash": issued.RecordHash, "key": issued.Key, "grade": sc.Grade})
 		}
 		printAnswers(c, sc.Grade)
-		c.print("issued as %s, signed with key %s\n%s\n", issued.Number, id.Short(), path)
+		c.print("issued as %s, signed with key %s\n%s\n", issued.Number, id.Fingerprint().Short(), path)
 		return nil
 	})
 }

@@ -4,8 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
+	"path/filepath"
 
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
@@ -33,7 +33,7 @@ func runKey(_ context.Context, c *call) error {
 	}
 	defer b.Close()
 	if !*fresh {
-		if _, err := os.Stat(b.KeyPath()); errors.Is(err, fs.ErrNotExist) {
+		if !pdfout.HasKey(b) {
 			return errors.New("this bench has no signing key yet; 'wornwood key BENCH --make' makes one")
 		}
 	}
@@ -42,14 +42,13 @@ func runKey(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	c.print("%s\n%s\n", id.Name(), id.Fingerprint())
+	c.print("%s\n%s\n", pdfout.SignerOf(id).Name, id.Fingerprint().Long())
 	return nil
 }
 
 // identity loads the bench's key, or makes it on first use.
 func (c *call) identity(b *bench.Bench, rec *record.Record, sec secret) (*sign.Identity, error) {
-	_, err := os.Stat(b.KeyPath())
-	fresh := errors.Is(err, fs.ErrNotExist)
+	fresh := !pdfout.HasKey(b)
 	if fresh {
 		fmt.Fprintln(c.Stderr, "this bench has no signing key yet; one is made now and kept encrypted under your passphrase")
 	}
@@ -73,8 +72,15 @@ func runKnow(_ context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := known.Add(c.args[0], c.args[1]); err != nil {
+	fp, err := sign.ParseFingerprint(c.args[0])
+	if err != nil {
 		return err
+	}
+	if known, err = known.Add(fp, c.args[1]); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("keep the list of known keys: %w", err)
 	}
 	if err := known.Save(path); err != nil {
 		return err
@@ -91,7 +97,7 @@ func (c *call) knownPath(given string) (string, error) {
 	return pdfout.KnownPath()
 }
 
-func (c *call) knownKeys(given string) (*pdfout.Known, error) {
+func (c *call) knownKeys(given string) (pdfout.KnownKeys, error) {
 	path, err := c.knownPath(given)
 	if err != nil {
 		return nil, err

@@ -24,6 +24,8 @@ func runNew(_ context.Context, c *call) error {
 	fs.StringVar(&in.Serial, "serial", "", "serial `number`")
 	fs.Float64Var(&in.ScaleLength, "scale", 0, "scale length in `mm`")
 	fs.IntVar(&in.Frets, "frets", 0, "`number` of frets")
+	examiner := fs.String("examiner", "", "examiner's `name`, kept as the bench's setting")
+	shop := fs.String("shop", "", "shop's `name`, kept as the bench's setting")
 	asJSON := fs.Bool("json", false, "print IDs as JSON")
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -39,6 +41,17 @@ func runNew(_ context.Context, c *call) error {
 		return err
 	}
 	defer b.Close()
+	if set := b.Settings(); *examiner != "" || *shop != "" {
+		if *examiner != "" {
+			set.Examiner = *examiner
+		}
+		if *shop != "" {
+			set.Shop = *shop
+		}
+		if err := b.SetSettings(set); err != nil {
+			return err
+		}
+	}
 	ex, err := b.Begin(*of, record.Purpose(*purpose), in)
 	if err != nil {
 		return err

@@ -30,7 +30,7 @@ func runCheck(ctx context.Context, c *call) error {
 		}
 	} else {
 		for _, f := range found {
-			c.print("%s\n", f)
+			c.print("%s: %s\n", f.File, f.Text)
 		}
 		if len(found) == 0 {
 			c.print("every file is whole\n")
@@ -59,6 +59,12 @@ func runRebuild(ctx context.Context, c *call) error {
 	if *asJSON {
 		return c.printJSON(r)
 	}
-	c.print("index.db made anew: %d examinations of %d instruments\n", r.Examinations, r.Instruments)
+	c.print("index.db made anew from %d examinations\n", r.Examinations)
+	for _, f := range r.Damaged {
+		c.print("left out %s: %s\n", f.File, f.Text)
+	}
+	if len(r.Damaged) > 0 {
+		return errAnswerNo
+	}
 	return nil
 }
