@@ -46,6 +46,9 @@ func (r *Rubric) spread(d *outline.Drawing) (*sheets, error) {
 	for i := range d.Sides {
 		side := &d.Sides[i]
 		sh := sheet{side: side.Side, index: i, labels: d.Labels(side.Side, r.CellMM), regions: side.Regions}
+		if sh.labels.Grid.W > maxGrid || sh.labels.Grid.H > maxGrid {
+			return nil, fmt.Errorf("grade: the %s of the outline is too large to be counted", side.Side)
+		}
 		for j, reg := range side.Regions {
 			p, ok := s.byPart[reg.Part]
 			if !ok {

@@ -11,14 +11,22 @@ const topScore = 6
 // strip is a run of cells of one row, or one piece of a counted part, that a
 // mark covers. All cells of a strip belong to one part.
 type strip struct {
-	row    uint64 // part, sheet and row: strips meet only within one row
-	x0, x1 int32
-	mark   int32
+	key  uint64 // part, sheet, row and first column, so that strips sort by it
+	x1   int32  // column behind the last
+	mark int32
 }
 
-func rowKey(part, sheet, y int) uint64 {
-	return uint64(part)<<40 | uint64(sheet)<<32 | uint64(uint32(y))
+func newStrip(part, sheet, y, x0, x1 int, mark int32) strip {
+	return strip{key: uint64(part)<<40 | uint64(sheet)<<32 | uint64(uint16(y))<<16 | uint64(uint16(x0)), x1: int32(x1), mark: mark}
 }
+
+// row is equal for strips of one part in one row: only those can meet.
+func (s strip) row() uint64 { return s.key >> 16 }
+func (s strip) part() int   { return int(s.key >> 40) }
+func (s strip) x0() int32   { return int32(s.key & 0xffff) }
+
+// Rows and columns are kept in 16 bits. The largest drawing has a few thousand.
+const maxGrid = 1<<16 - 1
 
 // pieceSheet is the sheet number under which pieces lie; no side has it.
 const pieceSheet = 255
@@ -37,16 +45,14 @@ func countStrips(strips []strip, scores []int, parts int) []partCover {
 	for i := range out {
 		out[i].share, out[i].own = make([]float64, len(scores)), make([]int, len(scores))
 	}
-	slices.SortFunc(strips, func(a, b strip) int {
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.x0, b.x0), cmp.Compare(a.mark, b.mark))
-	})
+	slices.SortFunc(strips, func(a, b strip) int { return cmp.Compare(a.key, b.key) })
 	sw := sweep{scores: scores, active: make([]int, len(scores)), from: make([]int32, len(scores)), entered: make([]float64, len(scores))}
 	for i := 0; i < len(strips); {
 		j := i + 1
-		for j < len(strips) && strips[j].row == strips[i].row {
+		for j < len(strips) && strips[j].row() == strips[i].row() {
 			j++
 		}
-		sw.row(strips[i:j], &out[strips[i].row>>40])
+		sw.row(strips[i:j], &out[strips[i].part()])
 		i = j
 	}
 	return out
@@ -75,7 +81,7 @@ type end struct {
 
 func (sw *sweep) row(strips []strip, to *partCover) {
 	if len(strips) == 1 { // by far the most common
-		s, n := strips[0], int(strips[0].x1-strips[0].x0)
+		s, n := strips[0], int(strips[0].x1-strips[0].x0())
 		to.drawn[sw.scores[s.mark]] += n
 		to.share[s.mark] += float64(n)
 		to.own[s.mark] += n
@@ -83,7 +89,7 @@ func (sw *sweep) row(strips []strip, to *partCover) {
 	}
 	sw.ends = sw.ends[:0]
 	for _, s := range strips {
-		sw.ends = append(sw.ends, end{s.x0, s.mark, true}, end{s.x1, s.mark, false})
+		sw.ends = append(sw.ends, end{s.x0(), s.mark, true}, end{s.x1, s.mark, false})
 	}
 	slices.SortFunc(sw.ends, func(a, b end) int {
 		return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.mark, b.mark))
