@@ -37,6 +37,7 @@ func runVerify(ctx context.Context, c *call) error {
 }
 
 func printVerdict(c *call, v *pdfout.Verdict) {
+	c.print("%s\n", v.Headline())
 	for _, l := range v.Lines {
 		c.print("%-4s %s\n", l.Standing, l.Text)
 	}
