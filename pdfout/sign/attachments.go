@@ -2,6 +2,7 @@ package sign
 
 import (
 	"crypto/md5" //nolint:gosec // the format's own checksum, not a protection
+	"errors"
 	"fmt"
 
 	"wornwood/pdfout/pdf"
@@ -116,7 +117,11 @@ func (r *attachmentReader) file(o pdf.Object) error {
 		if !pdf.IsRefusal(err) {
 			return err
 		}
-		r.broken(a.Name, err.Error())
+		why := "it is damaged, or packed in a way that is not read here"
+		if errors.Is(err, pdf.ErrLimit) {
+			why = "it is larger than this program reads"
+		}
+		r.broken(a.Name, why)
 		return nil
 	}
 	r.left -= int64(len(a.Data))

@@ -15,26 +15,33 @@ import (
 // signature checks one filled field. Faults of the signature become findings;
 // an error means that the file could not be read.
 func (v *verifier) signature(f *field) (*Signature, error) {
-	s := &Signature{Field: f.name, revision: -1}
+	name := printable(f.name)
+	s := &Signature{Field: name, revision: -1}
 	ref, ok := f.value.(pdf.Ref)
 	if !ok {
-		v.report.add(BrokenSignature, Alarm, f.name, "The signature in %q does not stand by itself in the file, as signatures do.", f.name)
+		v.report.add(BrokenSignature, Alarm, name, "The signature in %q does not stand by itself in the file, as signatures do.", name)
 		return s, nil
 	}
 	s.ref = ref
+	for i := range v.report.Signatures {
+		if v.report.Signatures[i].ref == ref {
+			v.report.add(BrokenSignature, Alarm, name, "The field %q shows the signature that belongs to the field %q.", name, v.report.Signatures[i].Field)
+			return s, nil
+		}
+	}
 	d, spans, err := v.file.Last().Spans(ref)
 	if err != nil {
 		if !pdf.IsRefusal(err) {
 			return nil, err
 		}
-		v.report.add(BrokenSignature, Alarm, f.name, "The signature in %q cannot be read: %v.", f.name, err)
+		v.report.add(BrokenSignature, Alarm, name, "The signature in %q cannot be read: %v.", name, err)
 		return s, nil
 	}
 	readClaims(s, d)
 	s.Document = d["Type"] == pdf.Name("DocTimeStamp")
 	span, fault := v.byteRange(s, d, spans)
 	if fault != "" {
-		v.report.add(ByteRange, Alarm, f.name, "Altered: the signature in %q %s.", f.name, fault)
+		v.report.add(ByteRange, Alarm, name, "Altered: the signature in %q %s.", name, fault)
 		return s, nil
 	}
 	return s, v.checkCMS(s, d, span)

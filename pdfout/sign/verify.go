@@ -147,7 +147,8 @@ func (v *verifier) readSignatures() error {
 		v.report.Signatures = append(v.report.Signatures, *s)
 	}
 	sigs := v.report.Signatures
-	sort.SliceStable(sigs, func(i, j int) bool { return sigs[i].revision < sigs[j].revision })
+	// Those whose range is wrong, and whose place is therefore unknown, last.
+	sort.SliceStable(sigs, func(i, j int) bool { return uint(sigs[i].revision) < uint(sigs[j].revision) })
 	for i := range sigs {
 		if !sigs[i].Document {
 			v.first = i
@@ -195,7 +196,7 @@ func (v *verifier) checkFirst() error {
 // laterSigner is somebody who signed after the first signature.
 func (v *verifier) laterSigner() *Signature {
 	for i := v.first + 1; i < len(v.report.Signatures); i++ {
-		if s := &v.report.Signatures[i]; !s.Document && s.Intact {
+		if s := &v.report.Signatures[i]; !s.Document && s.Intact && s.revision > v.report.Signatures[v.first].revision {
 			return s
 		}
 	}
