@@ -14,7 +14,7 @@ const Gap = 0.35
 // layoutBudget bounds the places tried in one Layout: with thousands of pins
 // in a small view there is no room for all of them, and trying every place for
 // each would hold up the window.
-const layoutBudget = 400_000
+const layoutBudget = 150_000
 
 // Layout places the discs, all in view units: on their anchors where that is
 // free and allowed, beside them with a leader where discs would overlap, cover
@@ -145,7 +145,7 @@ func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
 	start := 2*l.r + l.gap
 	switch {
 	case !p.isPoint():
-		start = l.r + l.gap/2
+		start = l.r + l.gap
 	case p.Beside:
 		start = l.r * (1 + aimShare + 0.9)
 	}
@@ -199,15 +199,25 @@ func (l *layout) tangle(i int, at shape.Pt) int {
 	n := 0
 	a := l.pins[i].Anchor
 	for _, k := range l.placed {
-		q := l.pins[k]
-		if shape.DistToPolyline(q.At, []shape.Pt{a, at}) < l.r {
+		q := &l.pins[k]
+		if distToSegment(q.At, a, at) < l.r {
 			n++
 		}
-		if q.Leader && (shape.DistToPolyline(at, []shape.Pt{q.Tip, q.At}) < l.r || cross(a, at, q.Tip, q.At)) {
+		if q.Leader && (distToSegment(at, q.Tip, q.At) < l.r || cross(a, at, q.Tip, q.At)) {
 			n++
 		}
 	}
 	return n
+}
+
+// distToSegment is the distance from p to the segment ab.
+func distToSegment(p, a, b shape.Pt) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	t := 0.0
+	if n := dx*dx + dy*dy; n > 0 {
+		t = math.Max(0, math.Min(1, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/n))
+	}
+	return math.Hypot(p.X-a.X-t*dx, p.Y-a.Y-t*dy)
 }
 
 // cross says whether the segments ab and cd cross.

@@ -100,20 +100,23 @@ func figure(s record.Shape, pts []shape.Pt, level int, selected bool, st Style) 
 	if selected {
 		width *= 1.4
 	}
-	halo := func(p shape.Path) Op {
-		return Op{Path: p, Stroke: st.Halo.Alpha(0.7), Width: width + 2*st.MarkLine}
+	halo := func(p shape.Path, ink Ink) Op {
+		return Op{Path: p, Stroke: ink, Width: width + 2*st.MarkLine}
 	}
 	switch {
 	case s == record.PointShape || len(pts) == 1:
 		return nil
 	case s == record.LineShape || len(pts) == 2:
 		path := shape.Polyline(pts...)
-		return List{halo(path), {Path: path, Stroke: edge, Width: width}}
+		return List{halo(path, st.LineHalo), {Path: path, Stroke: edge, Width: width}}
 	}
 	path := shape.Polygon(pts...)
 	op := Op{Path: path, Fill: st.Tint[level], Hatch: st.Hatching[level], Stroke: edge, Width: width, Dash: st.MarkDash}
 	if selected {
 		op.Dash = nil
+	}
+	if st.EdgeHalo.A > 0 {
+		return List{halo(path, st.EdgeHalo), op}
 	}
 	return List{op}
 }

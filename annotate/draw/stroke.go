@@ -95,10 +95,11 @@ func offsetRing(ring []shape.Pt, half float64) []shape.Pt {
 // the two sides cross.
 func join(out []shape.Pt, a, b, c shape.Pt, half float64) []shape.Pt {
 	n0, n1 := normal(a, b, half), normal(b, c, half)
-	turn := math.Atan2(n0.X*n1.Y-n0.Y*n1.X, n0.X*n1.X+n0.Y*n1.Y)
-	if math.Abs(turn) < 0.15 {
+	sin, cos := n0.X*n1.Y-n0.Y*n1.X, n0.X*n1.X+n0.Y*n1.Y
+	if math.Abs(sin) < 0.15*cos { // nearly straight: a flattened curve
 		return append(out, shape.Add(b, n0), shape.Add(b, n1))
 	}
+	turn := math.Atan2(sin, cos)
 	if turn < 0 {
 		return append(out, shape.Add(b, n0), b, shape.Add(b, n1))
 	}
@@ -133,13 +134,19 @@ func arc(out []shape.Pt, c shape.Pt, r, from, sweep float64) []shape.Pt {
 const maxDashes = 20000
 
 // Dashes cuts the line into its dashes. The pattern starts at the first point.
+// On a closed line it is stretched or shrunk to go round in whole periods, at
+// least six, so that a small ring stays a ring to the eye.
 func Dashes(line []shape.Pt, dash []float64) [][]shape.Pt {
 	period := 0.0
 	for _, d := range dash {
 		period += math.Max(d, 0)
 	}
-	if !(period > 0) || shape.PolylineLength(line)/period*float64(len(dash)) > maxDashes {
+	length := shape.PolylineLength(line)
+	if !(period > 0) || !(length > 0) || length/period*float64(len(dash)) > maxDashes {
 		return [][]shape.Pt{line}
+	}
+	if line[0] == line[len(line)-1] {
+		dash = times(dash, length/(math.Max(6, math.Round(length/period))*period))
 	}
 	var out [][]shape.Pt
 	var piece []shape.Pt

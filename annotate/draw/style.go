@@ -26,7 +26,9 @@ type Style struct {
 	Hatching [3]Hatch
 	MarkLine float64
 	MarkDash []float64
-	Halo     Ink // under lines and round pins, so that they show on any ground
+	LineHalo Ink // under drawn lines, so that they show on any ground
+	EdgeHalo Ink // under the edges of areas; none on an outline, which it would cut up
+	Halo     Ink // round pins
 	Hint     Ink // ground that a selected point or line counts as covered
 
 	// Pins, by level.
@@ -52,7 +54,7 @@ func ScreenLight() Style {
 		Hatching: [3]Hatch{{},
 			{Angle: 45, Gap: 6, Width: 0.7, Ink: Hex(0x8A6100).Alpha(0.7)},
 			{Angle: 45, Gap: 6, Width: 0.7, Cross: true, Ink: Hex(0x9C2F12).Alpha(0.55)}},
-		MarkLine: 1.4, MarkDash: []float64{4, 2.6}, Halo: Hex(0xFFFFFF), Hint: Hex(0x0F6B5F).Alpha(0.13),
+		MarkLine: 1.4, MarkDash: []float64{4, 2.6}, LineHalo: Hex(0xFFFFFF).Alpha(0.7), Halo: Hex(0xFFFFFF), Hint: Hex(0x0F6B5F).Alpha(0.13),
 		PinFill:   [3]Ink{Hex(0xFFFFFF), Hex(0xE9B43C), Hex(0xBF4316)},
 		PinRing:   [3]Ink{Hex(0x44551A), Hex(0x5C4300), Hex(0x7C2508)},
 		PinFigure: [3]Ink{ink, ink, Hex(0xFFFFFF)},
@@ -72,6 +74,7 @@ func ScreenDark() Style {
 			s.Hatching[i].Ink = s.Edge[i].Alpha(0.5)
 		}
 	}
+	s.LineHalo = Hex(0x111315).Alpha(0.7)
 	s.Halo, s.Hint, s.Select, s.Leader = Hex(0x111315), Hex(0x4FB3A3).Alpha(0.16), Hex(0x58BFAF), Hex(0xD9DBD8)
 	s.PinFill[0], s.PinRing[0], s.PinFigure[0] = Hex(0xF4F4F0), Hex(0x44551A), Hex(0x1D2125)
 	return s
@@ -84,6 +87,7 @@ func OnPhoto() Style {
 	s.Tint = [3]Ink{Hex(0xC6DB8A).Alpha(0.20), Hex(0xFFD267).Alpha(0.24), Hex(0xFF8A5C).Alpha(0.26)}
 	s.Edge = [3]Ink{Hex(0xDDF0A4), Hex(0xFFD980), Hex(0xFFAE8C)}
 	s.Hatching = [3]Hatch{}
+	s.LineHalo, s.EdgeHalo = Hex(0x101214).Alpha(0.6), Hex(0x101214).Alpha(0.4)
 	s.Halo, s.Leader = Hex(0xFFFFFF), Hex(0xFFFFFF)
 	s.MarkLine = 1.6
 	return s
@@ -100,7 +104,7 @@ func Paper() Style {
 		Hatching: [3]Hatch{{},
 			{Angle: 45, Gap: 3.2, Width: 0.35, Ink: Hex(0x5A5A58)},
 			{Angle: 45, Gap: 3.2, Width: 0.4, Cross: true, Ink: Hex(0x3A3A38)}},
-		MarkLine: 0.8, MarkDash: []float64{2.2, 1.5}, Halo: Hex(0xFFFFFF), Hint: Ink{},
+		MarkLine: 0.8, MarkDash: []float64{2.2, 1.5}, LineHalo: Hex(0xFFFFFF).Alpha(0.7), Halo: Hex(0xFFFFFF), Hint: Ink{},
 		PinFill:   [3]Ink{Hex(0xFFFFFF), grey, ink},
 		PinRing:   [3]Ink{ink, ink, ink},
 		PinFigure: [3]Ink{ink, ink, Hex(0xFFFFFF)},
