@@ -26,6 +26,7 @@ type huffman struct {
 	base  [17]int32  // per length: index of the first symbol minus its code
 	syms  []byte
 	dc    bool
+	skips bool // skip is filled
 }
 
 // newHuffman builds the canonical code of T.81 annex C from its counts per length and its symbols.
@@ -53,12 +54,18 @@ func newHuffman(counts, syms []byte, dc bool) (*huffman, error) {
 		code <<= 1
 	}
 	t.limit[17] = 1 << 16
-	if !dc {
-		for i := range t.skip {
-			t.skip[i] = t.skipEntry(uint32(i))
-		}
-	}
 	return t, nil
+}
+
+// prepareSkip fills the skip table, which whole decoding does without.
+func (t *huffman) prepareSkip() {
+	if t.skips {
+		return
+	}
+	t.skips = true
+	for i := range t.skip {
+		t.skip[i] = t.skipEntry(uint32(i))
+	}
 }
 
 // enter fills the look-up entries that start with the code of l bits.

@@ -128,4 +128,3 @@ func four(f0, f1, f2, f3 int32) (x0, x1, x2, x3 int32) {
 	p := int32(int64(f1-f3)*sqrt2>>14) - o
 	return e + o, f + p, f - p, e - o
 }
-

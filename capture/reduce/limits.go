@@ -13,6 +13,9 @@ const (
 	defaultBytes       = 512 << 20
 )
 
+// maxSide bounds width and height: the resampling weights of one direction grow with it. JPEG ends at 65,535 anyway.
+const maxSide = 100_000
+
 // Limits bound what is decoded. A zero field takes its default: 200 million pixels; 100 million for 16-bit PNG
 // and progressive JPEG (HeavyPixels); 512 MiB of file.
 type Limits struct {
@@ -27,18 +30,28 @@ var ErrFormat = errors.New("the file is not a JPEG or PNG picture that can be re
 
 // TooLargeError says that a picture exceeds a limit. It is raised before any pixel is decoded.
 type TooLargeError struct {
-	Width, Height int   // pixels; zero when the file itself is too long
-	Have, Limit   int64 // pixels, or bytes when Width is zero
+	Width, Height int    // pixels; zero when the file itself is too long
+	Have, Limit   int64  // in Unit
+	Unit          string // "bytes", "pixels", or "pixels a side"
 }
 
 // Error is one sentence with what to do.
 func (e *TooLargeError) Error() string {
-	if e.Width == 0 {
+	switch e.Unit {
+	case unitBytes:
 		return fmt.Sprintf("the file has %d MiB and at most %d MiB can be read; save a smaller copy and add that", e.Have>>20, e.Limit>>20)
+	case unitSide:
+		return fmt.Sprintf("the picture has %d x %d pixels and at most %d a side can be read; save a smaller copy and add that", e.Width, e.Height, e.Limit)
 	}
 	return fmt.Sprintf("the picture has %d x %d pixels and at most %d million of its kind can be read; save a smaller copy and add that",
 		e.Width, e.Height, e.Limit/1_000_000)
 }
+
+const (
+	unitBytes  = "bytes"
+	unitPixels = "pixels"
+	unitSide   = "pixels a side"
+)
 
 // DamagedError says that a picture is of a known format but cannot be decoded.
 type DamagedError struct {
@@ -64,10 +77,13 @@ func (l Limits) check(in Info, n int) error {
 		pixels = min(pixels, orDefault(l.HeavyPixels, defaultHeavyPixels))
 	}
 	if bytes := orDefault(l.Bytes, defaultBytes); int64(n) > bytes {
-		return &TooLargeError{Have: int64(n), Limit: bytes}
+		return &TooLargeError{Have: int64(n), Limit: bytes, Unit: unitBytes}
 	}
 	if have := int64(in.Width) * int64(in.Height); have > pixels {
-		return &TooLargeError{Width: in.Width, Height: in.Height, Have: have, Limit: pixels}
+		return &TooLargeError{Width: in.Width, Height: in.Height, Have: have, Limit: pixels, Unit: unitPixels}
+	}
+	if side := max(in.Width, in.Height); side > maxSide {
+		return &TooLargeError{Width: in.Width, Height: in.Height, Have: int64(side), Limit: maxSide, Unit: unitSide}
 	}
 	return nil
 }

@@ -7,9 +7,9 @@ import "fmt"
 type Partial struct {
 	Rows   int // rows read whole, counted from the top of the stored picture, before any orientation
 	Height int // rows the stored picture should have; zero when nothing is missing
+	// Coarse says that the rows below Rows are there too, but without some of their detail or colour. It happens
+	// with files that store the picture in several passes.
 	Coarse bool
-	// Coarse: all rows below Rows are there too, but without some of their detail or colour. It happens with
-	// files that store the picture in several passes.
 }
 
 // Broken tells whether anything is missing.

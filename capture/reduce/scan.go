@@ -140,6 +140,9 @@ func (d *jpegDecoder) readSOS(body []byte) ([]*scanPart, error) {
 		blocks += p.h * p.v
 		p.quant = scaledQuant(&d.quant[c.tq], c.out.scale)
 		p.last, p.idct = lastNeeded(c.out.scale), idcts[c.out.scale]
+		if p.last < 63 {
+			p.ac.prepareSkip()
+		}
 		c.out.seen = true
 		parts = append(parts, p)
 	}

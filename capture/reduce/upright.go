@@ -70,7 +70,7 @@ func toRGBA(img image.Image) *image.RGBA {
 }
 
 // tile is the side of the squares in which planes are turned, so that reads and writes both stay in the cache.
-const tile = 32
+const tile = 8
 
 // plane turns src of w x h samples into dst.
 func (t turn) plane(dst []byte, dstStride int, src []byte, stride, w, h int) {
