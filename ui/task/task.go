@@ -1,7 +1,7 @@
 // Package task runs long work beside the window: with a count, a way to cancel,
 // and its end brought back to the goroutine that owns the screen.
 //
-// Start with Start. A task promises that its end is reported exactly once,
+// Start with New. A task promises that its end is reported exactly once,
 // after its last progress, also when it was cancelled.
 package task
 
@@ -21,16 +21,18 @@ type Progress struct {
 // half done.
 type Work func(ctx context.Context, report func(done, total int, what string)) error
 
-// Task is one running piece of work.
+// Task is one piece of work.
 type Task struct {
 	cancel context.CancelFunc
 	ended  chan struct{}
+	run    func()
 }
 
-// Start runs work on a goroutine of its own. OnUI calls a function on the
+// New makes a task that Start will run on a goroutine of its own, so that the
+// caller can note it before its end can come. OnUI calls a function on the
 // goroutine that owns the screen; progress and end are called through it.
 // Progress that the screen is too slow for is skipped; the last one is not.
-func Start(ctx context.Context, work Work, onUI func(func()), progress func(Progress), end func(error)) *Task {
+func New(ctx context.Context, work Work, onUI func(func()), progress func(Progress), end func(error)) *Task {
 	ctx, cancel := context.WithCancel(ctx)
 	t := &Task{cancel: cancel, ended: make(chan struct{})}
 	var mu sync.Mutex
@@ -53,16 +55,19 @@ func Start(ctx context.Context, work Work, onUI func(func()), progress func(Prog
 			progress(p)
 		})
 	}
-	go func() {
+	t.run = func() {
 		err := guarded(ctx, work, report)
 		cancel()
 		onUI(func() {
 			end(err)
 			close(t.ended)
 		})
-	}()
+	}
 	return t
 }
+
+// Start begins the work.
+func (t *Task) Start() { go t.run() }
 
 // guarded turns a panic of the work into an error: one damaged file must not
 // take the window, and what is typed in it, away.
