@@ -28,7 +28,7 @@ func (v *verifier) checkActive() error {
 	found := map[string]bool{}
 	seen := map[int]bool{}
 	for i := len(v.file.Revisions) - 1; i >= 0; i-- {
-		for num := range v.file.Revisions[i].Entries {
+		for _, num := range v.file.Revisions[i].Numbers() {
 			if seen[num] {
 				continue
 			}

@@ -62,11 +62,7 @@ func (c *comparison) revision(i int) error {
 	if err := s.findFilled(i); err != nil {
 		return err
 	}
-	nums := make([]int, 0, len(s.rev.Entries))
-	for n := range s.rev.Entries {
-		nums = append(nums, n)
-	}
-	sort.Ints(nums)
+	nums := s.rev.Numbers()
 	for _, look := range []func(int) error{s.existing, s.added} {
 		for k, n := range nums {
 			if k%256 == 0 && c.v.ctx.Err() != nil {

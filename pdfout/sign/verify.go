@@ -112,7 +112,8 @@ func (v *verifier) checkFile() {
 			v.report.add(HiddenTable, Alarm, "", "Altered: part %d of the file refers to a second, hidden table of contents, which other programs may show instead.", i+1)
 		}
 		before := v.file.At(i - 1)
-		for num, e := range rev.Entries {
+		for _, num := range rev.Numbers() {
+			e := rev.Entries[num]
 			if e.Free || e.InStream != 0 || (e.Offset >= rev.Start && e.Offset <= rev.XRef) {
 				continue
 			}
