@@ -129,6 +129,10 @@ func TestEqualFactorsShareTheCells(t *testing.T) {
 func TestAMarkUnderAWorseOneAddsNothing(t *testing.T) {
 	dot := pointOn(outline.Front, "front/body", 100, 350)
 	res := mustGrade(t, inspectedRecord(t, at("ding", record.IntoWood, dot), at("ding", record.InFinish, dot)), testDrawing())
+	zero := mustGrade(t, inspectedRecord(t, at("ding", record.IntoWood, statedOn(record.FrontFinish, 0))), testDrawing())
+	if l := zero.Line(1); l.Points != 0 || l.Remark != "covers nothing, so it costs nothing" {
+		t.Errorf("line %+v", *l)
+	}
 	if l := res.Line(2); l.Points != 0 || l.Remark != "lies under worse marks, so it adds nothing" {
 		t.Errorf("line %+v", *l)
 	}

@@ -33,7 +33,10 @@ func (g *grading) ledger(res *Result, cost, lost float64) {
 			line.Points = own / cost * lost
 		}
 		if line.Points == 0 && line.Remark == "" {
-			line.Remark = "lies under worse marks, so it adds nothing"
+			line.Remark = "covers nothing, so it costs nothing"
+			if slices.ContainsFunc(line.Covers, func(c Cover) bool { return c.Share > 0 }) {
+				line.Remark = "lies under worse marks, so it adds nothing"
+			}
 		}
 		res.Ledger = append(res.Ledger, line)
 	}

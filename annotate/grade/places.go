@@ -220,13 +220,25 @@ func (l *layer) drawnCells(sh *sheet, pl *record.Place, ref regionRef) error {
 	if err != nil || len(l.strips) > before {
 		return err
 	}
-	// A shape smaller than a cell covers the cell it is in.
-	if x, y, ok := sh.labels.Grid.CellAt(pl.Points[0]); ok && sh.labels.At(pl.Points[0]) == ref.region {
-		l.add(part, ref.sheet, y, x, x+1)
+	// No cell's centre is in it. Giving it a cell nevertheless would let a mark
+	// that grows to the next cell's centre cost less than before.
+	if l.touches(sh, pl, ref) {
+		l.touch(part)
+		l.remark("too small to be counted as an area; draw it as a point")
 		return nil
 	}
 	l.remark("drawn outside its region, %s, so it costs nothing", sh.regions[ref.region].Name)
 	return nil
+}
+
+// touches says whether the edge of a shape passes within a cell of its region.
+func (l *layer) touches(sh *sheet, pl *record.Place, ref regionRef) bool {
+	g, hit := sh.labels.Grid, false
+	closed := append(slices.Clone(pl.Points), pl.Points[0])
+	shape.FillCapsules(g, closed, lineReach*g.Cell, func(y, x0, x1 int) {
+		hit = hit || slices.Contains(sh.labels.Label[y*g.W+x0:y*g.W+x1], int16(ref.region))
+	})
+	return hit
 }
 
 // drawnPieces takes the pieces of the parts under the shape as drawn, without

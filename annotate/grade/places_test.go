@@ -46,7 +46,6 @@ func TestDrawnCoverage(t *testing.T) {
 		"no region, point":            {pointOn(outline.Front, "", 100, 400), math.Pi * r * r, record.FrontFinish, front},
 		"no region, area":             {areaOn(outline.Front, "", rect(200, 300, 120, 70)), 50 * 70, record.FrontFinish, front},
 		"unknown region":              {pointOn(outline.Front, "front/tail", 100, 400), math.Pi * r * r, record.FrontFinish, front},
-		"smaller than a cell":         {areaOn(outline.Front, "front/body", rect(100.1, 400.1, 0.05, 0.05)), 0.25, record.FrontFinish, front},
 	} {
 		t.Run(name, func(t *testing.T) {
 			res := mustGrade(t, inspectedRecord(t, at("ding", record.InFinish, c.place)), testDrawing())
@@ -76,8 +75,10 @@ func TestPieces(t *testing.T) {
 		"named":                         {piecesOn(record.Frets, 2, 4), "fret wear", record.Frets, 3, testFrets},
 		"point on a fret":               {pointOn(outline.Front, "front/fret-3", fret(3).X, fret(3).Y), "lifted fret", record.Frets, 1, testFrets},
 		"point, region at the anchor":   {pointOn(outline.Front, "", fret(3).X, fret(3).Y), "lifted fret", record.Frets, 1, testFrets},
-		"point beside a fret":           {pointOn(outline.Front, "front/board", 352, 68), "lifted fret", record.Frets, 0, testFrets},
+		"point far from any fret":       {pointOn(outline.Front, "front/board", 352, 68), "lifted fret", record.Frets, 0, testFrets},
 		"point near a fret":             {pointOn(outline.Front, "front/fret-3", fret(3).X, fret(3).Y+5), "lifted fret", record.Frets, 1, testFrets},
+		"point beside a fret":           {pointOn(outline.Front, "front/board", 376, 63), "lifted fret", record.Frets, 1, testFrets},
+		"line beside a fret":            {lineOn(outline.Front, "front/board", shape.Pt{X: 376, Y: 63}, shape.Pt{X: 377, Y: 63}), "fret wear", record.Frets, 0, testFrets},
 		"line across frets":             {lineOn(outline.Front, "front/fret-3", fret(3), fret(9)), "fret wear", record.Frets, 7, testFrets},
 		"area over frets":               {areaOn(outline.Front, "", rect(370, 35, 100, 90)), "fret wear", record.Frets, 5, testFrets},
 		"area named for the board":      {areaOn(outline.Front, "front/board", rect(300, 35, 132, 90)), "fret wear", record.Frets, 5, testFrets},
@@ -124,6 +125,17 @@ func TestStatedAndDrawnFillThePart(t *testing.T) {
 	lost := 100 - *res.Index
 	for i, want := range []float64{0.15, 0.5 * 0.25 * 0.1, 0.5 * 0.75 * 0.1, 0} {
 		near(t, res.Ledger[i].Text, res.Ledger[i].Points, want/0.2*lost, 1e-9)
+	}
+}
+
+// An area between the centres of the cells lies on its part and costs nothing.
+func TestTooSmallAnArea(t *testing.T) {
+	rec := inspectedRecord(t, at("ding", record.InFinish, areaOn(outline.Front, "front/body", rect(100.1, 400.1, 0.05, 0.05))))
+	setPart(rec, record.Part{ID: record.FrontFinish})
+	res := mustGrade(t, rec, testDrawing())
+	l := res.Ledger[0]
+	if l.Points != 0 || l.Remark != "too small to be counted as an area; draw it as a point" || !part(t, res, record.FrontFinish).Inspected {
+		t.Errorf("%+v", l)
 	}
 }
 
