@@ -23,10 +23,9 @@ func (l *layout) claims() {
 	for _, c := range list {
 		rows = append(rows, []cell{words(upper(clean(c.About))), words(clean(c.Text)), words(orDash(c.By)), words(orDash(c.Support)), words(upper(string(c.Standing)))})
 	}
+	t.note = "Documented: a paper was shown. Seen: the examiner saw it on the instrument. Stated: somebody says so. " +
+		"Unsupported: nothing was found for it. Contradicted: something was found against it."
 	t.draw(rows)
-	l.y += 2
-	l.para(l.left, measure, "Documented: a paper was shown. Seen: the examiner saw it on the instrument. Stated: somebody says so. "+
-		"Unsupported: nothing was found for it. Contradicted: something was found against it.", smallFont, paint.Dim)
 }
 
 // identityRow is one line of what the instrument is.

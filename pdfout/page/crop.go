@@ -164,8 +164,11 @@ func (l *layout) keepCrop(c crop, img image.Image, k float64) error {
 	}
 	w := min(r.Dx(), cropPixels)
 	h := max(1, r.Dy()*w/r.Dx())
+	if full := int(float64(w)*cropTall/cropWide + 0.5); h >= full-3 && h <= full+3 {
+		h = full // frames in a row are alike; the picture is stretched by a pixel or two
+	}
 	out := image.NewRGBA(image.Rect(0, 0, w, h))
-	if w == r.Dx() {
+	if w == r.Dx() && h == r.Dy() {
 		draw.Copy(out, image.Point{}, img, r, draw.Src, nil)
 	} else {
 		draw.ApproxBiLinear.Scale(out, out.Bounds(), img, r, draw.Src, nil)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 
+	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
 )
@@ -31,6 +32,7 @@ type layout struct {
 	steps  int // of progress
 	done   int
 	style  pinStyle
+	only   []record.Mark // when set, the marks whose pins are drawn
 }
 
 type place struct {
@@ -66,8 +68,10 @@ func (l *layout) step(what string) bool {
 func (l *layout) newPage() {
 	l.d.AddPage()
 	l.y = l.top
-	if l.d.Pages() > 2 || l.lastLabel != "" {
-		l.d.Line(l.left, l.top-4, l.right, l.top-4, 0.4, paint.Black)
+	l.d.Line(l.left, l.top-4, l.right, l.top-4, 0.4, paint.Black)
+	if l.lastLabel != "" {
+		l.d.Artifact(func() { l.d.Text(l.left, l.top-5.6, strings.ToUpper(l.lastLabel), labelFont, paint.Faint) })
+		l.y += 1
 	}
 }
 
@@ -86,6 +90,7 @@ func (l *layout) section(id, title string, keep float64) {
 	if l.y > l.top {
 		l.y += 9
 	}
+	l.lastLabel = ""
 	if !l.need(12 + keep) {
 		if l.y > l.top+1 {
 			l.d.Line(l.left, l.y-4.5, l.right, l.y-4.5, 0.4, paint.Black)

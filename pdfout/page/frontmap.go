@@ -5,8 +5,22 @@ import (
 	"strings"
 
 	"wornwood/annotate/outline"
+	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 )
+
+// frontPins is how many pins the small drawings of page 1 hold and stay
+// legible.
+const frontPins = 24
+
+func (l *layout) costliest(n int) []record.Mark {
+	worst, _, _ := l.worst(n)
+	var out []record.Mark
+	for _, m := range worst {
+		out = append(out, *m)
+	}
+	return out
+}
 
 // frontMap draws front, back and board with their pins between the cursor and
 // foot, as large as the height allows.
@@ -16,7 +30,13 @@ func (l *layout) frontMap(foot float64) {
 	if front == nil || back == nil {
 		return
 	}
-	l.tagLabel("H2", l.left, l.y+2.2, "Where the marks are")
+	label := "Where the marks are"
+	if len(l.r.Record.Marks) > frontPins {
+		l.only = l.costliest(frontPins)
+		label = fmt.Sprintf("Where the %d costliest marks are", frontPins)
+	}
+	defer func() { l.only = nil }()
+	l.tagLabel("H2", l.left, l.y+2.2, label)
 	top, tall := l.y+4, foot-l.y-9
 	if tall < 15 {
 		return
@@ -105,7 +125,9 @@ func (l *layout) frontKey(x, y, tall float64, shown int) {
 		return
 	}
 	s := fmt.Sprintf("All sides are drawn large on page %d.", p.page)
-	if rest := len(l.r.Record.Marks) - shown; rest > 0 {
+	if l.only != nil {
+		s = fmt.Sprintf("All %d marks are on page %d, all sides drawn large.", len(l.r.Record.Marks), p.page)
+	} else if rest := len(l.r.Record.Marks) - shown; rest > 0 {
 		s = fmt.Sprintf("%s elsewhere: all sides are on page %d.", upper(count(rest, "mark is", "marks are")), p.page)
 	}
 	lines := paint.Wrap(s, smallFont, 50)
@@ -144,9 +166,13 @@ func (l *layout) issuer(y float64) {
 	if p, ok := l.places["verify"]; ok {
 		pages = fmt.Sprintf("page %d says how", p.page)
 	}
-	s := fmt.Sprintf("The record, its grade and the digests of %s are inside this file. Any reader that checks signatures shows whether a byte has changed; %s. "+
-		"The time is the signer’s own statement. A condition report is neither a valuation nor an opinion on authenticity. Original photos on request.",
-		count(len(l.r.Record.Photos), "photo", "photos"), pages)
+	inside, end := "The record and its grade are inside this file.", ""
+	if n := len(l.r.Record.Photos); n > 0 {
+		inside = fmt.Sprintf("The record, its grade and the digests of %s are inside this file.", count(n, "photo", "photos"))
+		end = " Original photos on request."
+	}
+	s := fmt.Sprintf("%s Any reader that checks signatures shows whether a byte has changed; %s. "+
+		"The time is the signer’s own statement. A condition report is neither a valuation nor an opinion on authenticity.%s", inside, pages, end)
 	lines := paint.Wrap(s, smallFont, w)
 	l.setLines("P", x, y+6, lines, smallFont, paint.Dim)
 }

@@ -39,9 +39,8 @@ func (l *layout) ledger() {
 	}
 	bold := ledgerBold
 	rows = append(rows, []cell{words(""), {text: "Condition index", font: &bold}, words(""), {text: PrintedIndex(g), font: &bold}})
+	t.note = l.rangeWords()
 	t.draw(rows)
-	l.y += 2
-	l.para(l.left, measure, l.rangeWords(), smallFont, paint.Dim)
 }
 
 func partList(parts []record.PartID) string {
@@ -83,10 +82,9 @@ func (l *layout) parts() {
 		said := l.r.Record.PartByID(p.Part)
 		rows = append(rows, l.partRow(p.Part, plain(p.Share, 0)+" %", p.State, p.Fitted, p.Inspected, said, p.Points))
 	}
+	t.note = "Share is the part's weight in the index. A part with a mark on it counts as inspected. " +
+		"Points are those lost on the part before a cap; they are the same points as in the ledger, sorted by part."
 	t.draw(rows)
-	l.y += 2
-	l.para(l.left, measure, "Share is the part's weight in the index. A part with a mark on it counts as inspected. "+
-		"Points are those lost on the part before a cap; they are the same points as in the ledger, sorted by part.", smallFont, paint.Dim)
 }
 
 func (l *layout) partRow(id record.PartID, share string, state record.State, fitted, inspected bool, said *record.Part, points float64) []cell {

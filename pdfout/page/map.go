@@ -18,7 +18,8 @@ func (l *layout) outlines() {
 	if front == nil || back == nil {
 		return
 	}
-	l.newPageFor("Where the marks are")
+	l.lastLabel = ""
+	l.newPage()
 	l.section("outlines", "Where the marks are", 100)
 	fb, bb := bodyBounds(front), bodyBounds(back)
 	const apart = 8.0
@@ -34,11 +35,6 @@ func (l *layout) outlines() {
 	l.y += tall + 8
 	l.heads(scale)
 	l.strips(scale)
-}
-
-func (l *layout) newPageFor(label string) {
-	l.newPage()
-	l.lastLabel = label
 }
 
 // captioned draws a view and its name below a row of the given height.

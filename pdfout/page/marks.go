@@ -35,13 +35,11 @@ func (l *layout) marksTable() {
 			l.pinCell(m), words(l.where(m)), words(l.found(m)), words(l.size(m)), words(l.points(m.Number)),
 		})
 	}
-	t.draw(rows)
-	l.y += 2
-	note := "Points are what a mark takes off the condition index of 100, to a tenth; 0.0 is less than a twentieth."
-	if l.r.Grade.Cap != nil && l.r.Grade.Cap.Points > 0 {
-		note += fmt.Sprintf(" The ledger carries one more line, because mark %d holds the index down.", l.r.Grade.Cap.Mark)
+	t.note = "Points are what a mark takes off the condition index of 100, to a tenth; 0.0 is less than a twentieth."
+	if c := l.r.Grade.Cap; c != nil && c.Points > 0 {
+		t.note += fmt.Sprintf(" The ledger carries one more line, because mark %d holds the index down.", c.Mark)
 	}
-	l.para(l.left, measure, note, smallFont, paint.Dim)
+	t.draw(rows)
 }
 
 // pinCell is a mark's number as its pin.

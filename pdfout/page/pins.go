@@ -68,8 +68,12 @@ func scaled(side outline.Side, bounds shape.Rect, scale, x, y float64, turned bo
 // pinsOn are the pins of the marks with a place on the view, in points of the
 // page.
 func (l *layout) pinsOn(s sheet) []draw.Pin {
+	marks := l.r.Record.Marks
+	if l.only != nil {
+		marks = l.only
+	}
 	var pins []draw.Pin
-	for _, p := range draw.Anchors(s.side, l.r.Record.Marks, 0) {
+	for _, p := range draw.Anchors(s.side, marks, 0) {
 		if s.bounds.Contains(p.Anchor) {
 			pins = append(pins, p)
 		}

@@ -174,7 +174,6 @@ func (l *layout) readings() {
 		}
 		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(clean(r.Text)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
 	}
+	t.note = "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish."
 	t.draw(rows)
-	l.y += 2
-	l.para(l.left, measure, "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish.", smallFont, paint.Dim)
 }

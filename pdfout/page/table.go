@@ -35,7 +35,7 @@ type table struct {
 	cols  []column
 	bold  bool // a rule instead of a hairline before the last row
 	dense bool
-	first bool // first row on this page: its head is just above
+	note  string // small text below, kept with the last row
 }
 
 func words(text string) cell { return cell{text: text} }
@@ -66,12 +66,20 @@ func (t *table) draw(rows [][]cell) {
 			if !headed {
 				keep += t.headHeight()
 			}
+			if i == len(rows)-1 {
+				keep += t.noteHeight()
+			}
 			if i == 0 || i == len(rows)-3 { // three rows stay together at either end
 				for _, next := range rows[i+1 : min(i+3, len(rows))] {
 					_, nh := t.measure(next)
 					keep += nh
 				}
-				keep = min(keep, l.bottom-l.top)
+				if i+3 >= len(rows) {
+					keep += t.noteHeight()
+				}
+				if keep > l.bottom-l.top-20 { // they fill a page: only the first row counts
+					keep = h + t.headHeight()
+				}
 			}
 			if l.need(keep) || !headed {
 				t.drawHead()
@@ -80,6 +88,17 @@ func (t *table) draw(rows [][]cell) {
 			t.drawRow(row, lines, h, t.bold && i == len(rows)-1)
 		}
 	})
+	if t.note != "" {
+		l.y += 2
+		l.para(t.x, t.width(), t.note, smallFont, paint.Dim)
+	}
+}
+
+func (t *table) noteHeight() float64 {
+	if t.note == "" {
+		return 0
+	}
+	return 2 + float64(len(paint.Wrap(t.note, smallFont, t.width())))*lead(smallFont)
 }
 
 func (t *table) headHeight() float64 {
@@ -118,7 +137,7 @@ func (t *table) drawHead() {
 
 // measure wraps the cells of a row and finds its height.
 func (t *table) measure(row []cell) (lines [][]string, h float64) {
-	most := t.l.bottom - t.l.top - 10
+	most := t.l.bottom - t.l.top - 32 // a section's head and the table's own stand above
 	for i, c := range row {
 		f := t.font(i, c)
 		w := t.inner(i)

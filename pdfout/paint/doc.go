@@ -109,6 +109,7 @@ func (d *Doc) GoTo(n int) {
 	d.f.SetPage(n)
 	d.page = n
 	d.forget()
+	d.raw("0 Tc") // the letter spacing that the page was left with
 }
 
 // Bookmark adds an entry to the reader's list of contents for the height y on
