@@ -3,12 +3,13 @@ package look
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
 // Captioned puts a muted caption above anything.
 func Captioned(caption string, o fyne.CanvasObject) *fyne.Container {
-	return container.New(&captioned{}, NewText(caption, Caption, Dim), o)
+	return container.New(&captioned{}, NewText(caption, Caption, Dim).Cut(), o)
 }
 
 // captioned stacks the caption and the thing with a small gap.
@@ -27,6 +28,12 @@ func (captioned) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	o[0].Resize(fyne.NewSize(s.Width, h))
 	o[1].Move(fyne.NewPos(0, h+captionGap))
 	o[1].Resize(fyne.NewSize(s.Width, max(o[1].MinSize().Height, s.Height-h-captionGap)))
+}
+
+// entrySizes make an entry as high as the other controls and keep the bars and
+// shades of a scrolled text out of a line that is too short for it.
+var entrySizes = map[fyne.ThemeSizeName]float32{
+	theme.SizeNameInnerPadding: 7, theme.SizeNameScrollBar: 0, theme.SizeNameScrollBarSmall: 0,
 }
 
 // Field is a captioned entry with its unit, or a remark, at the right. It
@@ -57,14 +64,14 @@ func NewNote(caption string, lines int, done func(s string)) *Field {
 }
 
 func newField(e *entry, caption, unit string, done func(s string)) *Field {
-	f := &Field{entry: e, OnDone: done, unit: NewText(unit, Body, Dim).Whole(), caption: NewText(caption, Caption, Dim)}
+	f := &Field{entry: e, OnDone: done, unit: NewText(unit, Body, Dim), caption: NewText(caption, Caption, Dim).Cut()}
 	e.ExtendBaseWidget(e)
 	if unit != "" {
 		e.ActionItem = container.New(&inset{right: 8, left: 4}, f.unit)
 	}
 	e.done, e.cancel = f.done, f.cancel
 	e.OnSubmitted = func(string) { f.done() }
-	f.Object = container.New(&captioned{}, f.caption, e)
+	f.Object = container.New(&captioned{}, f.caption, container.NewThemeOverride(e, over{sizes: entrySizes, clear: theme.ColorNameShadow}))
 	return f
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/theme"
 
@@ -126,7 +127,7 @@ func wood(w, h int) image.Image {
 func gallery() fyne.CanvasObject {
 	head := On(Panel, Inset(14, 8, 14, 8, SpacedColumns(26,
 		NewButton("", "back", Quiet, nil),
-		Flex(1, Rows(NewText("Halden & Rowe Larkfoot Standard, 1974", Title, Ink).Bold(), NewText("No. 41873 · sunburst, nitrocellulose · examined before listing, 14 Nov 2026 · draft", Small, Dim))),
+		Flex(1, Rows(NewText("Halden & Rowe Larkfoot Standard, 1974", Title, Ink).Bold().Cut(), NewText("No. 41873 · sunburst, nitrocellulose · examined before listing, 14 Nov 2026 · draft", Small, Dim).Cut())),
 		NewFigure("Condition · honestly worn", "78", "71–79 of 100"),
 		NewFigure("Originality", "94", "2 parts changed"),
 		NewFigure("Plays clean", "130", "of 132 positions"),
@@ -174,7 +175,7 @@ func gallery() fyne.CanvasObject {
 		icon = append(icon, NewIcon(n, Ink, 22))
 	}
 	side := On(Panel, Inset(16, 14, 16, 14, Spaced(10,
-		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim).Whole()),
+		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim)),
 		Captioned("Where", where), Captioned("Part", none), Captioned("How deep", depth),
 		SpacedColumns(10, Flex(1, measured.Object), Flex(1, length.Object)),
 		Captioned("Since last examination", since), note.Object,
@@ -186,7 +187,7 @@ func gallery() fyne.CanvasObject {
 		SpacedColumns(8, NewPinBadge(1, 0, 22), NewPinBadge(2, 1, 22), NewPinBadge(3, 2, 22), NewPinBadge(14, 1, 22), NewText("pins in the finish, through it, into the wood", Body, Ink)),
 		SpacedColumns(8, NewIcon("warning", Missing, 18), NewText("Two parts were not inspected.", Body, Ink), NewIcon("check", Good, 18), NewText("unaltered since signed", Body, Ink), NewIcon("close", Bad, 18), NewText("the file was changed", Body, Bad)),
 		container.NewGridWrap(fyne.NewSize(40, 40), icon...)))
-	status := On(Panel, Inset(14, 4, 14, 4, SpacedColumns(24, NewText("22 of 24 views photographed", Small, Ink).Whole(), NewText("7 marks", Small, Ink).Whole(), Space(), NewText("every change saved · 10:42:07", Small, Dim).Whole())))
+	status := On(Panel, Inset(14, 4, 14, 4, SpacedColumns(24, NewText("22 of 24 views photographed", Small, Ink), NewText("7 marks", Small, Ink), Space(), NewText("every change saved · 10:42:07", Small, Dim))))
 	return On(ground, Rows(head, NewRule(), Flex(1, Columns(On(Panel, Rows(rail...)), NewRule(), Flex(1, middle), NewRule(), Fixed(330, 0, side))), NewRule(), status))
 }
 
@@ -228,4 +229,105 @@ func copied(m image.Image) *image.RGBA {
 	out := image.NewRGBA(image.Rect(0, 0, m.Bounds().Dx(), m.Bounds().Dy()))
 	draw.Draw(out, out.Rect, m, m.Bounds().Min, draw.Src)
 	return out
+}
+
+// The toolkit's own dialog and menu in our theme, and the focus rings.
+func TestPopUps(t *testing.T) {
+	a := test.NewTempApp(t)
+	a.Settings().SetTheme(New(false))
+	chosen := ""
+	s := NewSelect([]string{"front finish", "back finish", "neck", "fingerboard"}, "choose a part", func(w string) { chosen = w })
+	s.Set("neck")
+	seg := NewSegments([]string{"in finish", "through", "in wood"}, nil)
+	f := NewField("Length", "mm", nil)
+	f.Set("14")
+	w := test.NewTempWindow(t, On(ground, Inset(20, 20, 20, 20, Spaced(10, Fixed(240, 0, s), Fixed(240, 0, seg), Fixed(240, 0, f.Object)))))
+	w.SetPadded(false)
+	w.Resize(fyne.NewSize(620, 360))
+	w.Canvas().Focus(seg)
+	seg.TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
+	if seg.Chosen() != 0 {
+		t.Errorf("the right arrow chose %d", seg.Chosen())
+	}
+	s.Tapped(nil)
+	savePNG(t, "popup-select", w.Canvas().Capture())
+	menu := w.Canvas().Overlays().Top()
+	if menu == nil {
+		t.Fatal("a tap opened no list")
+	}
+	w.Canvas().Overlays().Remove(menu)
+	s.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+	if chosen != "fingerboard" {
+		t.Errorf("the down arrow chose %q", chosen)
+	}
+	dialog.ShowConfirm("Issue the report?", "It is signed and never changes afterwards.", func(bool) {}, w)
+	savePNG(t, "popup-dialog", w.Canvas().Capture())
+}
+
+// A field reports once, when it is left or Enter is pressed, and Escape takes
+// back what was typed.
+func TestField(t *testing.T) {
+	test.NewTempApp(t)
+	var got []string
+	f := NewField("Length", "mm", func(s string) { got = append(got, s) })
+	f.Set("14")
+	w := test.NewTempWindow(t, f.Object)
+	w.Canvas().Focus(f.entry)
+	test.Type(f.entry, "2")
+	f.Set("99") // something else changed meanwhile; what is being typed stays
+	if f.Text() != "214" {
+		t.Errorf("while typing the field shows %q", f.Text())
+	}
+	f.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	w.Canvas().Unfocus()
+	if len(got) != 1 || got[0] != "214" {
+		t.Errorf("reported %q", got)
+	}
+	w.Canvas().Focus(f.entry)
+	test.Type(f.entry, "7")
+	f.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	w.Canvas().Unfocus()
+	if len(got) != 1 || f.Text() != "214" {
+		t.Errorf("after Escape %q, reported %q", f.Text(), got)
+	}
+}
+
+// Flexible objects share what is left by their weights, hidden ones take none,
+// nothing overlaps and nothing is left between.
+func TestRows(t *testing.T) {
+	test.NewTempApp(t)
+	fix := func(h float32) fyne.CanvasObject { return Fixed(10, h, NewRule()) }
+	a, b, c, d := fix(20), Flex(1, NewRule()), Flex(2, NewRule()), fix(30)
+	hidden := fix(500)
+	hidden.Hide()
+	box := Rows(a, b, hidden, c, d)
+	box.Resize(fyne.NewSize(100, 200))
+	at := float32(0)
+	for i, o := range []fyne.CanvasObject{a, b, c, d} {
+		if o.Position().Y != at || o.Size().Height != []float32{20, 50, 100, 30}[i] || o.Size().Width != 100 {
+			t.Errorf("object %d is at %v, %v", i, o.Position(), o.Size())
+		}
+		at += o.Size().Height
+	}
+}
+
+func TestTable(t *testing.T) {
+	test.NewTempApp(t)
+	n := 5000
+	tab := NewTable([]Column{{Title: "Mark"}, {Title: "points", Width: 60, Right: true}}, func() int { return n }, func(r, c int) string { return "x" })
+	picked := -1
+	tab.OnSelect = func(r int) { picked = r }
+	w := test.NewTempWindow(t, tab.Object)
+	w.Resize(fyne.NewSize(300, 400))
+	tab.Select(3)
+	if picked != -1 {
+		t.Error("showing a choice reported it")
+	}
+	tab.list.Select(4)
+	if picked != 4 {
+		t.Errorf("choosing row 4 reported %d", picked)
+	}
+	n = 2
+	tab.Refresh()
+	tab.Select(4) // beyond the end: none
 }

@@ -118,8 +118,8 @@ func (r *RailItem) layout(s fyne.Size) {
 	r.img.Move(fyne.NewPos((s.Width-railIcon)/2, top))
 	r.text.Resize(fyne.NewSize(s.Width, h))
 	r.text.Move(fyne.NewPos(0, top+railIcon+5))
-	r.dot.Resize(fyne.NewSize(8, 8))
-	r.dot.Move(fyne.NewPos(s.Width/2+railIcon/2+8, top-2))
+	r.dot.Resize(fyne.NewSize(7, 7))
+	r.dot.Move(fyne.NewPos(s.Width/2+railIcon/2+8, top-1))
 }
 
 func (r *RailItem) paint() {
@@ -144,13 +144,13 @@ func (r *RailItem) paint() {
 		r.img.Refresh()
 	}
 	r.dot.Hidden = r.status == NoDot
-	r.dot.StrokeWidth, r.dot.FillColor = 1.5, color.Transparent
+	r.dot.StrokeWidth, r.dot.FillColor = 0, color.Transparent
 	switch r.status {
 	case Complete:
-		r.dot.FillColor, r.dot.StrokeColor = ink(r, Good), ink(r, Good)
+		r.dot.FillColor = ink(r, Good)
 	case Incomplete:
-		r.dot.FillColor, r.dot.StrokeColor = ink(r, Missing), ink(r, Missing)
+		r.dot.FillColor = ink(r, Missing)
 	default:
-		r.dot.StrokeColor = ink(r, Border)
+		r.dot.StrokeColor, r.dot.StrokeWidth = ink(r, Border), 1.3
 	}
 }

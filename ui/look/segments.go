@@ -151,7 +151,7 @@ func (s *Segments) min() fyne.Size {
 	for _, o := range s.options {
 		w = max(w, fyne.MeasureText(o, Body, fyne.TextStyle{}).Width)
 	}
-	return fyne.NewSize((w+12)*float32(len(s.options)), controlHeight-2)
+	return fyne.NewSize((w+12)*float32(len(s.options)), controlHeight)
 }
 
 func (s *Segments) layout(size fyne.Size) {

@@ -122,10 +122,10 @@ func (s *Select) CreateRenderer() fyne.WidgetRenderer {
 
 func (s *Select) layout(size fyne.Size) {
 	s.back.Resize(size)
-	s.label.Text = shorten(s.word(), s.label, size.Width-10-26)
+	s.label.Text = shorten(s.word(), s.label, size.Width-9-26)
 	h := s.label.MinSize().Height
-	s.label.Move(fyne.NewPos(10, middle(size.Height, h)))
-	s.label.Resize(fyne.NewSize(size.Width-36, h))
+	s.label.Move(fyne.NewPos(9, middle(size.Height, h)))
+	s.label.Resize(fyne.NewSize(size.Width-35, h))
 	s.img.Resize(fyne.NewSize(14, 14))
 	s.img.Move(fyne.NewPos(size.Width-14-9, middle(size.Height, 14)))
 }

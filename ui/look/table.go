@@ -50,7 +50,7 @@ func NewTable(cols []Column, count func() int, cell func(row, col int) string) *
 	for i, c := range cols {
 		head.set(i, c.Title, Dim)
 	}
-	t.Object = Rows(head, Flex(1, container.NewThemeOverride(t.list, tightly{})))
+	t.Object = Rows(head, Flex(1, container.NewThemeOverride(t.list, over{sizes: tableSizes, names: map[fyne.ThemeColorName]fyne.ThemeColorName{theme.ColorNameSelection: Here}})))
 	return t
 }
 
@@ -90,28 +90,9 @@ func (t *Table) Refresh() { t.list.Refresh() }
 // Height is what the head and n rows take.
 func (t *Table) Height(n int) float32 { return rowHeight * float32(n+1) }
 
-// tightly is the theme of the moment without padding, and with the ground of
-// what is chosen as the colour of selections.
-type tightly struct{}
-
-func (tightly) base() fyne.Theme { return fyne.CurrentApp().Settings().Theme() }
-
-func (t tightly) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	if n == theme.ColorNameSelection {
-		n = Here
-	}
-	return t.base().Color(n, v)
-}
-
-func (t tightly) Font(s fyne.TextStyle) fyne.Resource     { return t.base().Font(s) }
-func (t tightly) Icon(n fyne.ThemeIconName) fyne.Resource { return t.base().Icon(n) }
-
-func (t tightly) Size(n fyne.ThemeSizeName) float32 {
-	switch n {
-	case theme.SizeNamePadding, theme.SizeNameInnerPadding, theme.SizeNameSelectionRadius:
-		return 0
-	}
-	return t.base().Size(n)
+// tableSizes let rows touch.
+var tableSizes = map[fyne.ThemeSizeName]float32{
+	theme.SizeNamePadding: 0, theme.SizeNameInnerPadding: 0, theme.SizeNameSelectionRadius: 0,
 }
 
 // row is one line of a table.
