@@ -65,9 +65,9 @@ func (e *DamagedError) Error() string {
 // Options says how to open a bench. The zero value opens an existing one with
 // the system's clock and random numbers.
 type Options struct {
-	Now    func() time.Time
-	Rand   io.Reader // for IDs
-	Create bool      // make the bench when the folder is empty or missing
+	Now    func() time.Time // called by one goroutine at a time
+	Rand   io.Reader        // for IDs
+	Create bool             // make the bench when the folder is empty or missing
 }
 
 // Settings are the user's, kept in bench.json.
@@ -126,7 +126,7 @@ func Open(dir string, o Options) (*Bench, error) {
 		return nil, err
 	}
 	b := &Bench{
-		dir: dir, now: o.Now, random: o.Rand, lock: lock,
+		dir: dir, now: oneAtATime(o.Now), random: o.Rand, lock: lock,
 		exams:     map[string]*Exam{},
 		importing: make(chan struct{}, 1),
 		reducing:  make(chan struct{}, workers),
@@ -135,6 +135,15 @@ func Open(dir string, o Options) (*Bench, error) {
 		return nil, errors.Join(err, lock.release())
 	}
 	return b, nil
+}
+
+func oneAtATime(now func() time.Time) func() time.Time {
+	var mu sync.Mutex
+	return func() time.Time {
+		mu.Lock()
+		defer mu.Unlock()
+		return now()
+	}
 }
 
 // prepare refuses a folder that is no bench before anything is written to it.
@@ -162,7 +171,7 @@ func prepare(dir string, create bool) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("make bench: %w", err)
 	}
-	return nil
+	return blob.SyncDir(filepath.Dir(dir))
 }
 
 func (b *Bench) load(create bool) error {

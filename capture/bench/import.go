@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"sync"
@@ -28,6 +29,9 @@ type ImportResult struct {
 // ends, photos whose original was stored are still entered, no other is begun,
 // and the error is ctx's; the result is then what was done until there.
 func (b *Bench) Import(ctx context.Context, ex *Exam, sources []string, progress func(done, total int, file string)) (*ImportResult, error) {
+	if ex.b != b {
+		return &ImportResult{}, errors.New("import: the examination belongs to another bench")
+	}
 	select {
 	case b.importing <- struct{}{}:
 		defer func() { <-b.importing }()

@@ -13,10 +13,10 @@ import (
 
 // HeldError says that another process has the bench open.
 type HeldError struct {
-	Who   string // user's name
-	PID   int
-	Host  string
-	Since time.Time
+	Who   string    `json:"who"` // user's name
+	PID   int       `json:"pid"`
+	Host  string    `json:"host"`
+	Since time.Time `json:"since"`
 }
 
 func (e *HeldError) Error() string {

@@ -100,7 +100,7 @@ func (b *Bench) keepPreviews(id string, p previews) error {
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			return fmt.Errorf("keep preview: %w", err)
 		}
-		if err := blob.WriteSpare(path, 0o644, p.images[i]); err != nil {
+		if err := blob.WriteSpare(filepath.Join(b.dir, previewsDir), path, 0o644, p.images[i]); err != nil {
 			return err
 		}
 	}

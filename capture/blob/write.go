@@ -83,9 +83,10 @@ func WriteFile(path string, perm fs.FileMode, write func(io.Writer) error) error
 
 // WriteSpare is WriteFile without the syncs, for files that can be made again:
 // after a loss of power such a file may be missing, empty or partly zero, and
-// its reader must notice.
-func WriteSpare(path string, perm fs.FileMode, data []byte) error {
-	t, err := newTemp(filepath.Dir(path))
+// its reader must notice. The unfinished file lies in tempDir, which must be on
+// the same disk and is the folder to give to CleanTemp.
+func WriteSpare(tempDir, path string, perm fs.FileMode, data []byte) error {
+	t, err := newTemp(tempDir)
 	if err != nil {
 		return fmt.Errorf("write %s: %w", path, err)
 	}

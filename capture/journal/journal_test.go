@@ -90,9 +90,13 @@ func view(t testing.TB, s *State) string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	is, err := json.Marshal(s.Issued)
+	if err != nil {
+		t.Fatal(err)
+	}
 	u, uok := s.UndoName()
 	r, rok := s.RedoName()
-	return fmt.Sprintf("%s\nissued %+v, undo %q %v, redo %q %v, line %d at %s", b, s.Issued, u, uok, r, rok, s.Seq, s.At.Format(time.RFC3339Nano))
+	return fmt.Sprintf("%s\nissued %s, undo %q %v, redo %q %v, line %d at %s", b, is, u, uok, r, rok, s.Seq, s.At.Format(time.RFC3339Nano))
 }
 
 func TestReplayGivesTheState(t *testing.T) {

@@ -48,6 +48,13 @@ func jpegBlock(data []byte) []byte {
 	return nil
 }
 
+// upTo is the part of a file that ends with its Exif block. A reader that gets
+// no more cannot lose its way in megabytes of pixels. block lies in data.
+func upTo(data, block []byte) []byte {
+	// A slice of data keeps data's capacity, less what is before it.
+	return data[:cap(data)-cap(block)+len(block)]
+}
+
 func pngBlock(p []byte) []byte {
 	for len(p) >= 12 {
 		n := int64(binary.BigEndian.Uint32(p))

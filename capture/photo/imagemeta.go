@@ -23,7 +23,8 @@ const (
 )
 
 func (firstReader) Read(data []byte) (f Fields, err error) {
-	if exifBlock(data) == nil {
+	block := exifBlock(data)
+	if block == nil {
 		return Fields{}, ErrNoMetadata
 	}
 	format := imagemeta.JPEG
@@ -38,7 +39,7 @@ func (firstReader) Read(data []byte) (f Fields, err error) {
 		}
 	}()
 	_, err = imagemeta.Decode(imagemeta.Options{
-		R:           bytes.NewReader(data),
+		R:           bytes.NewReader(upTo(data, block)),
 		ImageFormat: format,
 		Sources:     imagemeta.EXIF,
 		ShouldHandleTag: func(t imagemeta.TagInfo) bool {
