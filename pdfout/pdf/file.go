@@ -41,6 +41,16 @@ type Revision struct {
 	Entries map[int]Entry
 }
 
+// Numbers lists the objects of the revision in order.
+func (r *Revision) Numbers() []int {
+	nums := make([]int, 0, len(r.Entries))
+	for n := range r.Entries {
+		nums = append(nums, n)
+	}
+	sort.Ints(nums)
+	return nums
+}
+
 // Entry is one row of a cross-reference section.
 type Entry struct {
 	Free   bool

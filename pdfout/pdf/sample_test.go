@@ -136,3 +136,25 @@ func rewriteSample(t testing.TB, opt Options) []byte {
 	}
 	return b.Bytes()
 }
+
+var zeroTime time.Time
+
+func plainOptions() Options {
+	return Options{Title: "Plain", Created: sampleTime, Lang: "en"}
+}
+
+// drawText draws one page with one untagged line.
+func drawText(t testing.TB, s string) []byte {
+	t.Helper()
+	f := gofpdf.New("P", "mm", "A4", "")
+	f.SetCreationDate(sampleTime)
+	f.AddUTF8FontFromBytes("text", "", goregular.TTF)
+	f.AddPage()
+	f.SetFont("text", "", 12)
+	f.Text(20, 20, s)
+	var b bytes.Buffer
+	if err := f.Output(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
