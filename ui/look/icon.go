@@ -7,7 +7,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"wornwood/icons"
@@ -26,11 +25,6 @@ func inked(name string, c color.Color) fyne.Resource {
 	}
 	res, _ := coloured.LoadOrStore(key, fyne.NewStaticResource(key[:len(name)]+"-"+hexed[1:]+".svg", icons.Coloured(name, hexed)))
 	return res.(fyne.Resource)
-}
-
-// themed is a drawing that the toolkit's own widgets colour themselves.
-func themed(name string) fyne.Resource {
-	return theme.NewThemedResource(fyne.NewStaticResource(name+".svg", icons.SVG(name)))
 }
 
 // Icon is one of the program's drawings in a colour of the theme.

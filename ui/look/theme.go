@@ -137,7 +137,7 @@ func (t *Theme) Icon(n fyne.ThemeIconName) fyne.Resource {
 	if own == "" {
 		return theme.DefaultTheme().Icon(n)
 	}
-	return themed(own)
+	return inked(own, t.p[Ink])
 }
 
 // Size is called by the toolkit.
