@@ -25,7 +25,7 @@ func partlyDecoded(t *testing.T, data []byte, whole *image.YCbCr, least int) int
 	rows := whole.Rect.Dy()
 	if partial.Broken() {
 		rows = partial.Rows
-		if partial.Height != whole.Rect.Dy() || rows >= partial.Height || partial.String() == "" {
+		if partial.Height != whole.Rect.Dy() || rows >= partial.Height || partial.Coarse || !strings.Contains(partial.String(), " rows could be read") {
 			t.Fatalf("%d bytes: %+v", len(data), partial)
 		}
 	}

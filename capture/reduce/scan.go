@@ -46,13 +46,14 @@ func (d *jpegDecoder) scans(ctx context.Context, sos []byte) (Partial, error) {
 		return Partial{}, err
 	}
 	p := Partial{Rows: d.height}
+	bright := first.pushed == first.height // before pad fills it up
 	for i := range d.comps {
 		c := &d.comps[i]
 		o := c.out
 		if o.pushed < o.height {
 			p.Height = d.height
 			p.Rows = min(p.Rows, o.pushed*8*d.vmax/(o.scale*c.v))
-			p.Coarse = first.pushed == first.height
+			p.Coarse = bright
 		}
 		o.pad()
 	}
