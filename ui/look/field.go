@@ -40,13 +40,17 @@ var entrySizes = map[fyne.ThemeSizeName]float32{
 // reports a value when it is left or Enter is pressed, and only when it
 // changed; Escape puts the old one back.
 type Field struct {
-	Object  *fyne.Container // what goes on the screen
+	widget.BaseWidget
 	OnDone  func(s string)
 	entry   *entry
 	caption *Text
 	unit    *Text
 	was     string
+	content *fyne.Container
 }
+
+// CreateRenderer is called by the toolkit.
+func (f *Field) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(f.content) }
 
 // NewField makes a field of one line.
 func NewField(caption, unit string, done func(s string)) *Field {
@@ -71,7 +75,8 @@ func newField(e *entry, caption, unit string, done func(s string)) *Field {
 	}
 	e.done, e.cancel = f.done, f.cancel
 	e.OnSubmitted = func(string) { f.done() }
-	f.Object = container.New(&captioned{}, f.caption, container.NewThemeOverride(e, over{sizes: entrySizes, clear: theme.ColorNameShadow}))
+	f.content = container.New(&captioned{}, f.caption, container.NewThemeOverride(e, over{sizes: entrySizes, clear: theme.ColorNameShadow}))
+	f.ExtendBaseWidget(f)
 	return f
 }
 

@@ -177,8 +177,8 @@ func gallery() fyne.CanvasObject {
 	side := On(Panel, Inset(16, 14, 16, 14, Spaced(10,
 		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim)),
 		Captioned("Where", where), Captioned("Part", none), Captioned("How deep", depth),
-		SpacedColumns(10, Flex(1, measured.Object), Flex(1, length.Object)),
-		Captioned("Since last examination", since), note.Object,
+		SpacedColumns(10, Flex(1, measured), Flex(1, length)),
+		Captioned("Since last examination", since), note,
 		Fixed(0, table.Height(len(rows)), table.Object))))
 	middle := Inset(20, 16, 20, 16, Spaced(14, tools,
 		SpacedColumns(8, NewButton("Open the demo", "folder", Main, nil), NewButton("Import photos", "import", Plain, nil), NewButton("Check a report", "verify", Plain, nil)),
@@ -241,7 +241,7 @@ func TestPopUps(t *testing.T) {
 	seg := NewSegments([]string{"in finish", "through", "in wood"}, nil)
 	f := NewField("Length", "mm", nil)
 	f.Set("14")
-	w := test.NewTempWindow(t, On(ground, Inset(20, 20, 20, 20, Spaced(10, Fixed(240, 0, s), Fixed(240, 0, seg), Fixed(240, 0, f.Object)))))
+	w := test.NewTempWindow(t, On(ground, Inset(20, 20, 20, 20, Spaced(10, Fixed(240, 0, s), Fixed(240, 0, seg), Fixed(240, 0, f)))))
 	w.SetPadded(false)
 	w.Resize(fyne.NewSize(620, 360))
 	w.Canvas().Focus(seg)
@@ -278,7 +278,7 @@ func TestPopUps(t *testing.T) {
 	if agreed != 1 || w.Canvas().Overlays().Top() != nil {
 		t.Error("Escape did not decline")
 	}
-	kept := Form(w, "New instrument", f.Object, "Make it", "Cancel", func() bool { return false })
+	kept := Form(w, "New instrument", f, "Make it", "Cancel", func() bool { return false })
 	w.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
 	if !kept.open {
 		t.Error("a refused form closed")
@@ -292,7 +292,7 @@ func TestField(t *testing.T) {
 	var got []string
 	f := NewField("Length", "mm", func(s string) { got = append(got, s) })
 	f.Set("14")
-	w := test.NewTempWindow(t, f.Object)
+	w := test.NewTempWindow(t, f)
 	w.Canvas().Focus(f.entry)
 	test.Type(f.entry, "2")
 	f.Set("99") // something else changed meanwhile; what is being typed stays
