@@ -41,6 +41,7 @@ var entrySizes = map[fyne.ThemeSizeName]float32{
 // changed; Escape puts the old one back.
 type Field struct {
 	widget.BaseWidget
+	Object  fyne.CanvasObject // the field itself, as Table and Progress have one
 	OnDone  func(s string)
 	entry   *entry
 	caption *Text
@@ -77,6 +78,7 @@ func newField(e *entry, caption, unit string, done func(s string)) *Field {
 	e.OnSubmitted = func(string) { f.done() }
 	f.content = container.New(&captioned{}, f.caption, container.NewThemeOverride(e, over{sizes: entrySizes, clear: theme.ColorNameShadow}))
 	f.ExtendBaseWidget(f)
+	f.Object = f
 	return f
 }
 

@@ -45,6 +45,9 @@ func (t *Text) Middle() *Text { t.align = fyne.TextAlignCenter; return t }
 // it in a Flex or it will be.
 func (t *Text) Cut() *Text { t.cut = true; return t }
 
+// Whole takes Cut back.
+func (t *Text) Whole() *Text { t.cut = false; return t }
+
 // SetText changes the text.
 func (t *Text) SetText(s string) {
 	if t.text != s {
