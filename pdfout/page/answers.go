@@ -63,14 +63,14 @@ func (l *layout) conditionAnswer(x, y, w float64) {
 	}
 	l.answer(x, y, w, 0, of)
 	l.classBar(x, y+18, w)
-	s := fmt.Sprintf("Class %d of 6.", g.Class)
+	s := fmt.Sprintf("Class %d of 6: %s.", g.Class, g.Word)
 	if g.Provisional {
 		s += " Provisional: " + plain(math.Floor(g.Inspected*100), 0) + " % inspected."
 	}
 	if c := g.Cap; c != nil && c.Points > 0 {
 		s += fmt.Sprintf(" Held there by mark %d.", c.Mark)
 	}
-	s, f := paint.Fit(s, smallFont, w, 6)
+	s, f := paint.Fit(s, smallBold.Sized(7.6), w, 6)
 	l.d.Text(x, y+24.6, s, f, paint.Black)
 }
 

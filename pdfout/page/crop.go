@@ -19,7 +19,8 @@ import (
 const (
 	cropWide, cropTall = 40.75, 28.5 // mm
 	cropPixels         = 640         // width at most: 400 dpi in print
-	cropEnough         = 200         // width from which a preview is good enough
+	cropEnough         = 300         // width from which a preview is good enough
+	cropFiner          = 0.67        // a preview with more of the original's resolution than this will do
 	cropsPerMark       = 2
 	maxOriginal        = 80_000_000 // pixels of an original decoded for a close-up
 )
@@ -88,7 +89,7 @@ func (l *layout) cutFrom(ph *record.Photo, crops []crop) error {
 	k := float64(img.Bounds().Dx()) / float64(ph.Width)
 	var coarse []crop
 	for _, c := range crops {
-		if c.region.Dx()*k < cropEnough && k < 0.99 {
+		if c.region.Dx()*k < cropEnough && k < cropFiner {
 			coarse = append(coarse, c)
 			continue
 		}

@@ -13,17 +13,20 @@ import (
 func (l *layout) front() {
 	l.d.GoTo(1)
 	l.lastLabel = ""
-	tall := l.d.Height() - 279.4 // room that A4 has and Letter has not
 	l.y = 14.5
 	l.header()
 	l.summary()
-	l.photoAndIdentity(62 + tall*0.45)
+	l.photoAndIdentity(l.photoHeight())
 	l.answers()
 	l.costsAndGaps()
 	foot := l.d.Height() - 16
 	l.frontMap(foot - 25)
 	l.issuer(foot - 22.5)
 }
+
+// photoHeight is the height of the photo on page 1: some of the room that A4
+// has and Letter has not goes to it.
+func (l *layout) photoHeight() float64 { return 62 + (l.d.Height()-279.4)*0.45 }
 
 // title is what the instrument is called in large type: its model, or what
 // there is.
@@ -179,7 +182,7 @@ func (l *layout) moreIdentity(x, y float64) {
 }
 
 // identityOverflows tells whether page 1 cannot hold the whole identity. It
-// counts as identityList does, with the least height that any paper has.
+// counts as identityList does.
 func (l *layout) identityOverflows() bool {
 	i := l.r.Record.Instrument
 	if paint.Width(l.title(), titleFont.Sized(15)) > 112 || paint.Width(clean(i.Maker)+clean(i.Year), strongFont) > 55 {
@@ -194,7 +197,7 @@ func (l *layout) identityOverflows() bool {
 		}
 		h += float64(len(lines))*lead(f) + 1.7
 	}
-	return h > 59
+	return h > l.photoHeight()+2
 }
 
 // costsAndGaps sets the worst three marks beside what was not examined.

@@ -7,6 +7,7 @@ import (
 
 	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
+	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 )
 
@@ -138,7 +139,11 @@ func (l *layout) strips(scale float64) {
 func (l *layout) unplaced() string {
 	var nums []int
 	for _, m := range l.r.Record.Marks {
-		drawn := slices.ContainsFunc(m.On, func(p pl) bool { return p.Side != "" && len(p.Points) > 0 })
+		drawn := slices.ContainsFunc(m.On, func(p record.Place) bool {
+			_, front := l.pieceOn(outline.Front, p)
+			_, back := l.pieceOn(outline.Back, p)
+			return front || back || (p.Side != "" && len(p.Points) > 0)
+		})
 		if !drawn {
 			nums = append(nums, m.Number)
 		}

@@ -11,8 +11,6 @@ import (
 	"wornwood/pdfout/paint"
 )
 
-type pl = record.Place
-
 // marksTable lists every mark: number, where, what was found, size, points.
 func (l *layout) marksTable() {
 	marks := l.r.Record.Marks

@@ -14,7 +14,8 @@ import (
 // keeps a report of 300 photos small enough to send.
 const largePhotos = 80
 
-// photos shows every photo, three in a row.
+// photos shows every photo, in rows that fill the measure: each row as high as
+// its pictures' proportions make it.
 func (l *layout) photos() {
 	list := l.r.Record.Photos
 	if len(list) == 0 {
@@ -22,41 +23,85 @@ func (l *layout) photos() {
 		l.para(l.left, measure, "No photos belong to this examination.", textFont, paint.Black)
 		return
 	}
-	const apart, across = 5.0, 3
-	w := (measure - apart*(across-1)) / across
-	h := w * 2 / 3
-	cellTall := h + 8.5
-	l.section("photos", "Photos", cellTall)
-	for i := range list {
-		if !l.step("photo " + fmt.Sprint(i+1)) {
-			return
-		}
-		col := i % across
-		if col == 0 {
-			l.need(cellTall)
-		}
-		if err := l.photo(i, l.left+float64(col)*(w+apart), l.y, w, h); err != nil {
+	l.section("photos", "Photos", rowHeight+12)
+	for i := 0; i < len(list); {
+		row, err := l.photoRow(i)
+		if err != nil {
 			l.err = err
 			return
 		}
-		if col == across-1 || i == len(list)-1 {
-			l.y += cellTall + 1.5
+		i += len(row.pictures)
+		l.drawRow(row)
+		if l.err != nil {
+			return
 		}
 	}
 }
 
-func (l *layout) photo(i int, x, y, w, h float64) error {
-	ph := &l.r.Record.Photos[i]
-	p, err := l.picture(ph)
-	if err != nil {
-		return err
+// rowHeight is the height in mm that a row of photos has or comes near to, and
+// rowGap the space between two of them.
+const (
+	rowHeight = 40.0
+	rowGap    = 5.0
+)
+
+// photoRow is some photos that stand beside each other.
+type photoRow struct {
+	first    int
+	pictures []paint.Picture
+	height   float64
+}
+
+// photoRow takes as many photos from the i-th on as fill a row.
+func (l *layout) photoRow(i int) (photoRow, error) {
+	row := photoRow{first: i, height: rowHeight}
+	wide := 0.0 // sum of the pictures' proportions
+	for ; i < len(l.r.Record.Photos); i++ {
+		if !l.step("photo " + fmt.Sprint(i+1)) {
+			return row, l.err
+		}
+		p, err := l.picture(&l.r.Record.Photos[i])
+		if err != nil {
+			return row, err
+		}
+		row.pictures = append(row.pictures, p)
+		// A panorama or a strip is not let to make a row of its own height.
+		wide += min(max(float64(p.Width)/float64(p.Height), 0.5), 4)
+		gaps := rowGap * float64(len(row.pictures)-1)
+		if wide*rowHeight+gaps >= measure {
+			row.height = (measure - gaps) / wide
+			break
+		}
 	}
+	return row, nil
+}
+
+func (l *layout) drawRow(row photoRow) {
+	tall := row.height + 8.5
+	for k := range row.pictures {
+		if len(l.marksOn(&l.r.Record.Photos[row.first+k])) > 0 {
+			tall = row.height + 11.5
+		}
+	}
+	l.need(tall)
+	x := l.left
+	for k, p := range row.pictures {
+		w := row.height * min(max(float64(p.Width)/float64(p.Height), 0.5), 4)
+		l.photo(row.first+k, p, x, l.y, w, row.height)
+		x += w + rowGap
+	}
+	l.y += tall + 1.5
+}
+
+// photo draws one photo with its number, what it shows, when it was taken, and
+// the marks that are pinned on it.
+func (l *layout) photo(i int, p paint.Picture, x, y, w, h float64) {
+	ph := &l.r.Record.Photos[i]
 	alt := fmt.Sprintf("Photo %d", i+1)
 	if t := photoTitle(ph); t != "" {
 		alt += ": " + t
 	}
 	px, py, pw, phh := fitted(p, x, y, w, h)
-	l.d.Artifact(func() { l.d.Fill(x, y, w, h, paint.Ink{R: 0xf3, G: 0xf3, B: 0xf2}) })
 	l.d.Figure(alt, px, py, pw, phh, func() { l.d.Place(p, px, py, pw, phh) })
 	l.d.Tag("Caption", func() {
 		no := fmt.Sprint(i + 1)
@@ -68,16 +113,17 @@ func (l *layout) photo(i int, x, y, w, h float64) error {
 		}
 		s, f := paint.Fit(title, smallFont, w-dx, 6.4)
 		l.d.Text(x+dx, y+h+3.4, s, f, paint.Black)
-		s, f = paint.Fit(l.photoLine(ph), smallFont.Sized(6.8), w, 6)
+		s, f = paint.Fit(takenWords(ph.Taken, false), smallFont.Sized(6.8), w, 6)
 		l.d.Text(x, y+h+6.5, s, f, paint.Dim)
+		if nums := l.marksOn(ph); len(nums) > 0 {
+			s, f = paint.Fit(upper(markNumbers(nums)), smallFont.Sized(6.8), w, 6)
+			l.d.Text(x, y+h+9.5, s, f, paint.Dim)
+		}
 	})
-	return nil
 }
 
-// photoLine is the second line under a photo: the camera's date and the marks
-// that are pinned on it.
-func (l *layout) photoLine(ph *record.Photo) string {
-	s := takenWords(ph.Taken, false)
+// marksOn are the numbers of the marks that are pinned on a photo.
+func (l *layout) marksOn(ph *record.Photo) []int {
 	var nums []int
 	for _, m := range l.r.Record.Marks {
 		for _, p := range m.Photos {
@@ -86,10 +132,7 @@ func (l *layout) photoLine(ph *record.Photo) string {
 			}
 		}
 	}
-	if len(nums) > 0 {
-		s += "  ·  " + markNumbers(nums)
-	}
-	return s
+	return nums
 }
 
 // takenWords writes a camera's date as the file has it: the zone only when the
@@ -120,7 +163,7 @@ func takenWords(taken string, exact bool) string {
 // metadata, never the original.
 func (l *layout) picture(ph *record.Photo) (paint.Picture, error) {
 	size := 2048
-	if len(l.r.Record.Photos) > largePhotos && ph.View == "" && l.photoLine(ph) == takenWords(ph.Taken, false) {
+	if len(l.r.Record.Photos) > largePhotos && ph.View == "" && len(l.marksOn(ph)) == 0 {
 		size = 320
 	}
 	p, err := l.d.Picture("photo "+ph.ID, func() ([]byte, error) { return l.r.Photos.Preview(ph.ID, size) })

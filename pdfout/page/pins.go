@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"slices"
 
 	"wornwood/annotate/draw"
 	"wornwood/annotate/outline"
@@ -73,12 +74,41 @@ func (l *layout) pinsOn(s sheet) []draw.Pin {
 		marks = l.only
 	}
 	var pins []draw.Pin
-	for _, p := range draw.Anchors(s.side, marks, 0) {
+	for _, p := range append(draw.Anchors(s.side, marks, 0), l.piecePins(s.side, marks)...) {
 		if s.bounds.Contains(p.Anchor) {
 			pins = append(pins, p)
 		}
 	}
 	return draw.ToView(pins, s.view.Then(shape.Scale(1/pt, 1/pt)))
+}
+
+// piecePins are pins for marks whose place names pieces of a counted part, such
+// as frets, instead of a drawn shape: on the middle one of the pieces.
+func (l *layout) piecePins(side outline.Side, marks []record.Mark) []draw.Pin {
+	var pins []draw.Pin
+	for i := range marks {
+		for _, p := range marks[i].On {
+			if at, ok := l.pieceOn(side, p); ok {
+				pins = append(pins, draw.Pin{Number: marks[i].Number, Level: level(&marks[i]), Anchor: at, At: at})
+			}
+		}
+	}
+	return pins
+}
+
+// pieceOn is the middle of the middle piece that a place names, false when it
+// names none that this side shows.
+func (l *layout) pieceOn(side outline.Side, p record.Place) (shape.Pt, bool) {
+	if len(p.Points) > 0 || len(p.Pieces) == 0 {
+		return shape.Pt{}, false
+	}
+	middle := slices.Sorted(slices.Values(p.Pieces))[len(p.Pieces)/2]
+	for _, r := range l.r.Drawing.Side(side).Regions {
+		if r.Part == p.Part && r.Piece == middle {
+			return r.Path.Bounds().Center(), true
+		}
+	}
+	return shape.Pt{}, false
 }
 
 // drawSheet draws a view with its marks and pins. Pins may stand up to room mm

@@ -18,8 +18,8 @@ func (l *layout) classWords() string {
 	if strings.HasPrefix(s, "solid-body") {
 		s = strings.Replace(s, "solid-body", "solid-body electric", 1)
 	}
-	if c := joined(i.Colour, ""); c != "" {
-		s += ", " + c
+	if c := clean(i.Colour); c != "" {
+		s += ", " + lower(c)
 	}
 	return s
 }

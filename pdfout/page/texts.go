@@ -193,9 +193,8 @@ func (l *layout) signatures() {
 	const h = 25.0
 	l.section("signatures", "Signatures", h+6)
 	w := (measure - 6) / 2
-	e := l.r.Record.Examination
 	boxes := []struct{ label, note, name, contents string }{
-		{"Issued by the examiner", joined(e.Examiner, e.Shop), "Examiner", "Signature of the examiner who issued this report"},
+		{"Issued by the examiner", fmt.Sprintf("Signed electronically; page %d says how to check it", l.places["verify"].page), "Examiner", "Signature of the examiner who issued this report"},
 		{"Received by the buyer", "Countersigned on receipt, when the instrument was compared with this report", "Buyer", "Signature of the buyer on receipt"},
 	}
 	for i, b := range boxes {
