@@ -9,7 +9,7 @@ import (
 
 // Captioned puts a muted caption above anything.
 func Captioned(caption string, o fyne.CanvasObject) *fyne.Container {
-	return container.New(&captioned{}, NewText(caption, Caption, Dim).Cut(), o)
+	return container.New(&captioned{}, NewText(caption, Caption, Dim), o)
 }
 
 // captioned stacks the caption and the thing with a small gap.
@@ -69,7 +69,7 @@ func NewNote(caption string, lines int, done func(s string)) *Field {
 }
 
 func newField(e *entry, caption, unit string, done func(s string)) *Field {
-	f := &Field{entry: e, OnDone: done, unit: NewText(unit, Body, Dim), caption: NewText(caption, Caption, Dim).Cut()}
+	f := &Field{entry: e, OnDone: done, unit: NewText(unit, Body, Dim).Whole(), caption: NewText(caption, Caption, Dim)}
 	e.ExtendBaseWidget(e)
 	if unit != "" {
 		e.ActionItem = container.New(&inset{right: 8, left: 4}, f.unit)

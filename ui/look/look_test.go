@@ -127,7 +127,7 @@ func wood(w, h int) image.Image {
 func gallery() fyne.CanvasObject {
 	head := On(Panel, Inset(14, 8, 14, 8, SpacedColumns(26,
 		NewButton("", "back", Quiet, nil),
-		Flex(1, Rows(NewText("Halden & Rowe Larkfoot Standard, 1974", Title, Ink).Bold().Cut(), NewText("No. 41873 · sunburst, nitrocellulose · examined before listing, 14 Nov 2026 · draft", Small, Dim).Cut())),
+		Flex(1, Rows(NewText("Halden & Rowe Larkfoot Standard, 1974", Title, Ink).Bold(), NewText("No. 41873 · sunburst, nitrocellulose · examined before listing, 14 Nov 2026 · draft", Small, Dim))),
 		NewFigure("Condition · honestly worn", "78", "71–79 of 100"),
 		NewFigure("Originality", "94", "2 parts changed"),
 		NewFigure("Plays clean", "130", "of 132 positions"),
@@ -175,7 +175,7 @@ func gallery() fyne.CanvasObject {
 		icon = append(icon, NewIcon(n, Ink, 22))
 	}
 	side := On(Panel, Inset(16, 14, 16, 14, Spaced(10,
-		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim)),
+		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim).Whole()),
 		Captioned("Where", where), Captioned("Part", none), Captioned("How deep", depth),
 		SpacedColumns(10, Flex(1, measured), Flex(1, length)),
 		Captioned("Since last examination", since), note,
@@ -184,10 +184,10 @@ func gallery() fyne.CanvasObject {
 		SpacedColumns(8, NewButton("Open the demo", "folder", Main, nil), NewButton("Import photos", "import", Plain, nil), NewButton("Check a report", "verify", Plain, nil)),
 		On(PhotoStrip, Inset(8, 8, 8, 8, SpacedColumns(7, thumbs...))),
 		prog.Object,
-		SpacedColumns(8, NewPinBadge(1, 0, 22), NewPinBadge(2, 1, 22), NewPinBadge(3, 2, 22), NewPinBadge(14, 1, 22), NewText("pins in the finish, through it, into the wood", Body, Ink)),
-		SpacedColumns(8, NewIcon("warning", Missing, 18), NewText("Two parts were not inspected.", Body, Ink), NewIcon("check", Good, 18), NewText("unaltered since signed", Body, Ink), NewIcon("close", Bad, 18), NewText("the file was changed", Body, Bad)),
+		SpacedColumns(8, NewPinBadge(1, 0, 22), NewPinBadge(2, 1, 22), NewPinBadge(3, 2, 22), NewPinBadge(14, 1, 22), NewText("pins in the finish, through it, into the wood", Body, Ink).Whole()),
+		SpacedColumns(8, NewIcon("warning", Missing, 18), NewText("Two parts were not inspected.", Body, Ink).Whole(), NewIcon("check", Good, 18), NewText("unaltered since signed", Body, Ink).Whole(), NewIcon("close", Bad, 18), NewText("the file was changed", Body, Bad).Whole()),
 		container.NewGridWrap(fyne.NewSize(40, 40), icon...)))
-	status := On(Panel, Inset(14, 4, 14, 4, SpacedColumns(24, NewText("22 of 24 views photographed", Small, Ink), NewText("7 marks", Small, Ink), Space(), NewText("every change saved · 10:42:07", Small, Dim))))
+	status := On(Panel, Inset(14, 4, 14, 4, SpacedColumns(24, NewText("22 of 24 views photographed", Small, Ink).Whole(), NewText("7 marks", Small, Ink).Whole(), Space(), NewText("every change saved · 10:42:07", Small, Dim).Whole())))
 	return On(ground, Rows(head, NewRule(), Flex(1, Columns(On(Panel, Rows(rail...)), NewRule(), Flex(1, middle), NewRule(), Fixed(330, 0, side))), NewRule(), status))
 }
 

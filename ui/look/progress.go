@@ -21,7 +21,7 @@ type Progress struct {
 
 // NewProgress makes the line; cancel is called once for each Begin at most.
 func NewProgress(cancel func()) *Progress {
-	p := &Progress{what: NewText("", Small, Ink).Cut(), count: NewText("", Small, Dim), bar: newBar()}
+	p := &Progress{what: NewText("", Small, Ink), count: NewText("", Small, Dim).Whole(), bar: newBar()}
 	p.cancel = NewButton("Cancel", "close", Quiet, func() {
 		if p.stopped {
 			return

@@ -6,8 +6,8 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// Text is one line of text without padding. Its least width is that of the
-// text, unless it may be Cut.
+// Text is one line of text without padding, cut with an ellipsis where there
+// is no room for it; Whole keeps it from being cut.
 type Text struct {
 	widget.BaseWidget
 	text  string
@@ -16,7 +16,7 @@ type Text struct {
 	bold  bool
 	mono  bool
 	align fyne.TextAlign
-	cut   bool // may shrink below its text
+	whole bool // may not shrink below its text
 
 	obj *canvas.Text
 }
@@ -41,12 +41,8 @@ func (t *Text) Right() *Text { t.align = fyne.TextAlignTrailing; return t }
 // Middle centres the line.
 func (t *Text) Middle() *Text { t.align = fyne.TextAlignCenter; return t }
 
-// Cut lets the line be cut with an ellipsis where there is no room for it; put
-// it in a Flex or it will be.
-func (t *Text) Cut() *Text { t.cut = true; return t }
-
-// Whole takes Cut back.
-func (t *Text) Whole() *Text { t.cut = false; return t }
+// Whole keeps the line from being cut: its least width is that of its text.
+func (t *Text) Whole() *Text { t.whole = true; return t }
 
 // SetText changes the text.
 func (t *Text) SetText(s string) {
@@ -79,7 +75,7 @@ func (t *Text) CreateRenderer() fyne.WidgetRenderer {
 	}
 	r.min = func() fyne.Size {
 		m := fyne.MeasureText(t.text, t.size, t.obj.TextStyle)
-		if t.cut {
+		if !t.whole {
 			m.Width = min(m.Width, 2*t.size)
 		}
 		return m
