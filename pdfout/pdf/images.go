@@ -78,8 +78,14 @@ func stripJPEG(b []byte) ([][]byte, error) {
 		}
 		application := marker >= 0xE1 && marker <= 0xEF && marker != 0xEE
 		if application || marker == 0xFE {
-			if at > from {
-				parts = append(parts, b[from:at])
+			// Fill bytes before the segment go as well, or they would make a
+			// marker of what follows it.
+			keep := at
+			for keep > max(from, i) && b[keep-1] == 0xFF {
+				keep--
+			}
+			if keep > from {
+				parts = append(parts, b[from:keep])
 			}
 			from = end
 		}
