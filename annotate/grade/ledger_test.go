@@ -82,3 +82,30 @@ func TestWorst(t *testing.T) {
 		t.Error("a mark that is not there costs something")
 	}
 }
+
+// Equal marks: the ledger goes by number whatever the record's order, the worst
+// by number among equals, and the cap names the lowest.
+func TestOrderOfEquals(t *testing.T) {
+	rec := inspectedRecord(t, at("twist", record.IntoWood, statedOn(record.Neck, 0.3)), at("twist", record.IntoWood, statedOn(record.Neck, 0.3)), at("twist", record.IntoWood, statedOn(record.Neck, 0.3)))
+	slices.Reverse(rec.Marks)
+	res := mustGrade(t, rec, testDrawing())
+	for i, l := range res.Worst(3) {
+		if l.Mark != i+1 || res.Ledger[i].Mark != i+1 {
+			t.Errorf("at %d: worst is mark %d, the ledger has mark %d", i, l.Mark, res.Ledger[i].Mark)
+		}
+	}
+	if res.Cap == nil || res.Cap.Mark != 1 {
+		t.Errorf("cap %+v", res.Cap)
+	}
+	// Equally bad, but the second covers more of its part.
+	rec.Marks[1].On[0] = statedOn(record.Neck, 0.4)
+	if res = mustGrade(t, rec, testDrawing()); res.Cap == nil || res.Cap.Mark != 2 || res.Cap.FlawClass != 5 {
+		t.Errorf("cap %+v", res.Cap)
+	}
+}
+
+// A mark stated twice on a part covers it once.
+func TestStatedTwice(t *testing.T) {
+	res := mustGrade(t, inspectedRecord(t, at("ding", record.IntoWood, statedOn(record.Neck, 0.8), statedOn(record.Neck, 0.8)), at("dent", record.IntoWood, statedOn(record.Neck, 1))), testDrawing())
+	near(t, "mark 1 against mark 2", res.MarkPoints(1)/res.MarkPoints(2), 1, 1e-12)
+}

@@ -202,6 +202,13 @@ func TestHostileDetailIsRefused(t *testing.T) {
 	}
 }
 
+// What lies far outside takes no counting.
+func TestFarCornersAreNotRefused(t *testing.T) {
+	far := rect(-9e6, -9e6, 18e6, 18e6)
+	res := mustGrade(t, inspectedRecord(t, at("ding", record.InFinish, areaOn(outline.Front, "front/body", far))), testDrawing())
+	near(t, "front", part(t, res, record.FrontFinish).Covered, 1, 0)
+}
+
 func TestDrawingsAreKept(t *testing.T) {
 	a, err := DrawingFor(record.Instrument{Frets: 21})
 	if err != nil {
