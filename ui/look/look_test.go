@@ -132,34 +132,11 @@ func gallery() fyne.CanvasObject {
 		NewFigure("Originality", "94", "2 parts changed"),
 		NewFigure("Plays clean", "130", "of 132 positions"),
 		Centred(NewButton("Issue report", "", Main, nil)))))
-	rail := []fyne.CanvasObject{}
-	for i, s := range []struct{ label, icon string }{{"Identity", "identity"}, {"Photos", "photos"}, {"Marks", "marks"}, {"Parts", "parts"}, {"Electronics", "electronics"}, {"Setup", "setup"}, {"Dating", "dating"}, {"Grade", "grade"}, {"Report", "report"}} {
-		r := NewRailItem(s.label, s.icon, nil)
-		r.Set(i == 2, []Status{Complete, Complete, NoDot, Incomplete, Incomplete, Complete, NotStarted, NoDot, NoDot}[i])
-		rail = append(rail, r)
-	}
-	depth := NewSegments([]string{"in finish", "through", "in wood"}, nil)
-	depth.Set(2)
-	since := NewSegments([]string{"unchanged", "grown", "new"}, nil)
-	since.Set(0)
-	where := NewSelect([]string{"front"}, "choose a part", nil)
-	where.Set("Fingerboard, frets 9–20")
-	none := NewSelect([]string{"front"}, "choose a part", nil)
-	length := NewField("Length", "mm", nil)
-	length.Set("62.0 ± 0.5")
-	measured := NewField("Measured", "photo 3", nil)
-	measured.Set("ΔE*ab 9.8 ± 0.4")
-	note := NewNote("Note", 2, nil)
-	note.Set("Lighter under the strings; inlays even.")
 	tools := SpacedColumns(4, NewButton("Pin", "pin", Quiet, nil), NewButton("Line", "line", Quiet, nil), NewButton("Area", "area", Quiet, nil), NewButton("Set scale", "scale", Plain, nil), NewButton("Undo", "undo", Plain, nil))
 	tools.Objects[0].(*Button).SetChosen(true)
 	off := NewButton("Redo", "redo", Plain, nil)
 	off.Disable()
 	tools.Add(off)
-	rows := [][]string{{"1", "Ding, in finish", "front", "0.4"}, {"2", "Ding, into wood", "front", "1.6"}, {"3", "Wear-through", "front", "5.5"}, {"4", "Chip 3.1 ± 0.2 mm, a long description that is cut", "bass horn", "1.9"}, {"5", "Finish checks", "front", "9.3"}, {"6", "Scratch 14 mm", "head", "0.6"}, {"7", "Fade", "board", "2.7"}}
-	table := NewTable([]Column{{Title: "", Width: 28}, {Title: "Mark"}, {Title: "Where", Width: 90, Dim: true}, {Title: "points", Width: 60, Right: true}},
-		func() int { return len(rows) }, func(r, c int) string { return rows[r][c] })
-	table.Select(6)
 	thumbs := []fyne.CanvasObject{}
 	for i, s := range []string{"front", "back", "board", "head front", "bass side"} {
 		th := NewThumb(100, 76, nil)
@@ -174,12 +151,6 @@ func gallery() fyne.CanvasObject {
 	for _, n := range icons.Names() {
 		icon = append(icon, NewIcon(n, Ink, 22))
 	}
-	side := On(Panel, Inset(16, 14, 16, 14, Spaced(10,
-		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim).Whole()),
-		Captioned("Where", where), Captioned("Part", none), Captioned("How deep", depth),
-		SpacedColumns(10, Flex(1, measured), Flex(1, length)),
-		Captioned("Since last examination", since), note,
-		Fixed(0, table.Height(len(rows)), table.Object))))
 	middle := Inset(20, 16, 20, 16, Spaced(14, tools,
 		SpacedColumns(8, NewButton("Open the demo", "folder", Main, nil), NewButton("Import photos", "import", Plain, nil), NewButton("Check a report", "verify", Plain, nil)),
 		On(PhotoStrip, Inset(8, 8, 8, 8, SpacedColumns(7, thumbs...))),
@@ -188,7 +159,43 @@ func gallery() fyne.CanvasObject {
 		SpacedColumns(8, NewIcon("warning", Missing, 18), NewText("Two parts were not inspected.", Body, Ink).Whole(), NewIcon("check", Good, 18), NewText("unaltered since signed", Body, Ink).Whole(), NewIcon("close", Bad, 18), NewText("the file was changed", Body, Bad).Whole()),
 		container.NewGridWrap(fyne.NewSize(40, 40), icon...)))
 	status := On(Panel, Inset(14, 4, 14, 4, SpacedColumns(24, NewText("22 of 24 views photographed", Small, Ink).Whole(), NewText("7 marks", Small, Ink).Whole(), Space(), NewText("every change saved · 10:42:07", Small, Dim).Whole())))
-	return On(ground, Rows(head, NewRule(), Flex(1, Columns(On(Panel, Rows(rail...)), NewRule(), Flex(1, middle), NewRule(), Fixed(330, 0, side))), NewRule(), status))
+	return On(ground, Rows(head, NewRule(), Flex(1, Columns(galleryRail(), NewRule(), Flex(1, middle), NewRule(), Fixed(330, 0, gallerySide()))), NewRule(), status))
+}
+
+func galleryRail() fyne.CanvasObject {
+	rail := []fyne.CanvasObject{}
+	for i, s := range []struct{ label, icon string }{{"Identity", "identity"}, {"Photos", "photos"}, {"Marks", "marks"}, {"Parts", "parts"}, {"Electronics", "electronics"}, {"Setup", "setup"}, {"Dating", "dating"}, {"Grade", "grade"}, {"Report", "report"}} {
+		r := NewRailItem(s.label, s.icon, nil)
+		r.Set(i == 2, []Status{Complete, Complete, NoDot, Incomplete, Incomplete, Complete, NotStarted, NoDot, NoDot}[i])
+		rail = append(rail, r)
+	}
+	return On(Panel, Rows(rail...))
+}
+
+func gallerySide() fyne.CanvasObject {
+	depth := NewSegments([]string{"in finish", "through", "in wood"}, nil)
+	depth.Set(2)
+	since := NewSegments([]string{"unchanged", "grown", "new"}, nil)
+	since.Set(0)
+	where := NewSelect([]string{"front"}, "choose a part", nil)
+	where.Set("Fingerboard, frets 9–20")
+	none := NewSelect([]string{"front"}, "choose a part", nil)
+	length := NewField("Length", "mm", nil)
+	length.Set("62.0 ± 0.5")
+	measured := NewField("Measured", "photo 3", nil)
+	measured.Set("ΔE*ab 9.8 ± 0.4")
+	note := NewNote("Note", 2, nil)
+	note.Set("Lighter under the strings; inlays even.")
+	rows := [][]string{{"1", "Ding, in finish", "front", "0.4"}, {"2", "Ding, into wood", "front", "1.6"}, {"3", "Wear-through", "front", "5.5"}, {"4", "Chip 3.1 ± 0.2 mm, a long description that is cut", "bass horn", "1.9"}, {"5", "Finish checks", "front", "9.3"}, {"6", "Scratch 14 mm", "head", "0.6"}, {"7", "Fade", "board", "2.7"}}
+	table := NewTable([]Column{{Title: "", Width: 28}, {Title: "Mark"}, {Title: "Where", Width: 90, Dim: true}, {Title: "points", Width: 60, Right: true}},
+		func() int { return len(rows) }, func(r, c int) string { return rows[r][c] })
+	table.Select(6)
+	return On(Panel, Inset(16, 14, 16, 14, Spaced(10,
+		SpacedColumns(8, NewPinBadge(7, 2, 24), Flex(1, NewText("Fade", Title, Ink).Bold()), NewText("costs 2.7 points", Body, Dim).Whole()),
+		Captioned("Where", where), Captioned("Part", none), Captioned("How deep", depth),
+		SpacedColumns(10, Flex(1, measured), Flex(1, length)),
+		Captioned("Since last examination", since), note,
+		Fixed(0, table.Height(len(rows)), table.Object))))
 }
 
 // The gallery is for looking at; what is checked is that each variant paints in

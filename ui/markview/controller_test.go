@@ -163,6 +163,9 @@ func TestDrawing(t *testing.T) {
 			t.Error("Escape left a draft or reported something")
 		}
 	})
+}
+
+func TestDrawingByClicks(t *testing.T) {
 	t.Run("two quick clicks on one spot end a line", func(t *testing.T) {
 		c, l := on400(1)
 		c.SetTool(LineTool)
@@ -290,6 +293,9 @@ func TestZooming(t *testing.T) {
 			}
 		})
 	})
+}
+
+func TestZoomStops(t *testing.T) {
 	t.Run("space fits and stays fitted, 1 is pixel for pixel", func(t *testing.T) {
 		c, _ := on400(1)
 		c.Key(OneKey)
