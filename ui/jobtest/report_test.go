@@ -105,7 +105,7 @@ func (j *job) checkReport(is *pdfout.Issued) string {
 	if out := string(output(j.t, "qpdf", "qpdf", "--check", is.Path)); strings.Contains(out, "WARNING") {
 		j.t.Errorf("qpdf: %s", out)
 	}
-	text := string(output(j.t, "poppler-utils", "pdftotext", "-enc", "UTF-8", "-layout", is.Path, "-"))
+	text := string(output(j.t, "poppler-utils", "pdftotext", "-enc", "UTF-8", "-raw", is.Path, "-"))
 	j.checkText(text, v.Grade)
 	return text
 }
@@ -120,8 +120,9 @@ func (j *job) checkText(text string, g *grade.Result) {
 	}
 	for _, want := range []string{
 		"CONDITION REPORT", "Larkfoot Standard", "Halden & Rowe, said to be 1974", "SERIAL 41873", j.number(),
-		"CONDITION: " + strings.ToUpper(g.Word), "ORIGINALITY", "PLAYS CLEAN",
-		fmt.Sprintf("%.1f", 100-shown), fmt.Sprintf("%d of %d positions", g.Playing.Clean, g.Playing.Total),
+		fmt.Sprintf("CONDITION: %s %.1f of 100", strings.ToUpper(g.Word), 100-shown),
+		fmt.Sprintf("ORIGINALITY %s of 100", strings.TrimSuffix(fmt.Sprintf("%.1f", *g.Originality), ".0")),
+		fmt.Sprintf("PLAYS CLEAN %d of %d positions", g.Playing.Clean, g.Playing.Total),
 	} {
 		if !strings.Contains(squeeze(text), want) {
 			j.t.Errorf("the report's text lacks %q", want)
