@@ -79,8 +79,10 @@ func Open(r io.ReaderAt, size int64, lim Limits) (*File, error) {
 	if err := f.readRevisions(); err != nil {
 		return nil, err
 	}
-	if last := f.Revisions[len(f.Revisions)-1]; last.Trailer["Encrypt"] != nil {
-		return nil, ErrEncrypted
+	for _, rev := range f.Revisions {
+		if rev.Trailer["Encrypt"] != nil {
+			return nil, ErrEncrypted
+		}
 	}
 	return f, nil
 }
@@ -218,6 +220,17 @@ func (f *File) section(pos, limit int64) (*Revision, error) {
 	}
 	if err != nil {
 		return nil, err
+	}
+	// Objects beyond Size do not exist for some readers and do for others
+	// (ISO 32000-1, table 15).
+	size, ok := rev.Trailer["Size"].(int64)
+	if !ok {
+		return nil, malformed(pos, "the trailer has no Size")
+	}
+	for num := range rev.Entries {
+		if int64(num) >= size {
+			return nil, malformed(pos, "a table lists an object beyond its Size")
+		}
 	}
 	own, mark, err := f.startxref(p.pos, f.size)
 	if err != nil {

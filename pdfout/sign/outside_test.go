@@ -149,3 +149,25 @@ func TestSignedRenders(t *testing.T) {
 		t.Errorf("pdftotext: %q", text)
 	}
 }
+
+// darkPixels counts the dark pixels of a binary grey picture (PGM).
+func darkPixels(t *testing.T, path string) int {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Three words of header after P5: width, height, largest value.
+	fields := bytes.Fields(data[:min(len(data), 64)])
+	if len(fields) < 4 || string(fields[0]) != "P5" {
+		t.Fatalf("no grey picture: %.20q", data)
+	}
+	head := bytes.Index(data, fields[3]) + len(fields[3]) + 1
+	n := 0
+	for _, v := range data[head:] {
+		if v < 100 {
+			n++
+		}
+	}
+	return n
+}

@@ -41,7 +41,8 @@ func samplePhoto(t testing.TB, seed, w, h int) []byte {
 	return b.Bytes()
 }
 
-// drawSample draws pages with photos per page, nothing tagged.
+// drawSample draws pages with photos of w by h pixels spread over them,
+// nothing tagged.
 func drawSample(t testing.TB, pages, photos, w, h int) []byte {
 	t.Helper()
 	f := gofpdf.New("P", "pt", "A4", "")
@@ -53,7 +54,7 @@ func drawSample(t testing.TB, pages, photos, w, h int) []byte {
 		f.AddPage()
 		f.SetFont("text", "", 11)
 		f.Text(60, 60, fmt.Sprintf("Larkfoot Standard, page %d", p+1))
-		for range photos {
+		for n < photos*(p+1)/pages {
 			n++
 			name := fmt.Sprintf("photo%d", n)
 			opt := gofpdf.ImageOptions{ImageType: "JPG"}
@@ -83,7 +84,7 @@ func sampleOptions() pdf.Options {
 func unsignedSample(t testing.TB) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := pdf.Rewrite(&b, drawSample(t, 2, 2, 64, 48), sampleOptions()); err != nil {
+	if err := pdf.Rewrite(&b, drawSample(t, 2, 4, 64, 48), sampleOptions()); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -186,6 +186,8 @@ func checkBefore(ctx context.Context, in io.ReaderAt, size int64, opt SignOption
 		return nil, nil, fmt.Errorf("%w: %q", ErrNoField, opt.Field)
 	case mine.value != nil:
 		return nil, nil, fmt.Errorf("%w: %s", ErrSigned, opt.Field)
+	case opt.Field != FieldExaminer && !signed:
+		return nil, nil, errors.New("the examiner has not signed the report yet")
 	case opt.Field == FieldExaminer && signed:
 		return nil, nil, errors.New("the examiner has to sign first")
 	}

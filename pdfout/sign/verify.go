@@ -98,8 +98,11 @@ func (v *verifier) run(r io.ReaderAt, size int64) error {
 	if err := v.checkFirst(); err != nil {
 		return err
 	}
+	if err := v.readAttachments(); err != nil {
+		return err
+	}
 	v.conclude()
-	return v.readAttachments()
+	return nil
 }
 
 // checkFile looks at the file as a whole, signatures aside.
@@ -253,7 +256,8 @@ func (v *verifier) conclude() {
 		v.saySigner(s)
 		v.sayTime(s)
 		if i == v.first && whole {
-			rep.add(Unaltered, Info, s.Field, "Nothing in the report has changed since %s signed it.", s.who())
+			rep.add(Unaltered, Info, s.Field, "Nothing in the report has changed since %s signed it: %s and %s are covered.", s.who(),
+				count(rep.Pages, "page", "pages"), count(len(rep.Attachments), "attached file", "attached files"))
 		}
 		if s.Field == FieldBuyer && whole && i > v.first {
 			rep.Countersigned = true
