@@ -174,11 +174,13 @@ func truths() ([]render.Truth, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read what the demo photos show: %w", err)
 	}
-	var ts []render.Truth
-	if err := json.Unmarshal(b, &ts); err != nil {
+	var file struct {
+		Photos []render.Truth `json:"photos"`
+	}
+	if err := json.Unmarshal(b, &file); err != nil {
 		return nil, fmt.Errorf("read what the demo photos show: %w", err)
 	}
-	return ts, nil
+	return file.Photos, nil
 }
 
 // issue makes the demonstration's key, signs, and verifies what was filed.

@@ -268,3 +268,50 @@ func shifted(pts []record.Point, d shape.Pt) []record.Point {
 	}
 	return out
 }
+
+// NextTab shows a group's first view, or its next one when the group is shown
+// already: Sides goes from bass to treble, Head from front to back.
+func (v *Marks) NextTab(group string) {
+	var ids []string
+	at := -1
+	for _, t := range v.Tabs() {
+		if t.Group == group {
+			if t.ID == v.Tab().ID {
+				at = len(ids)
+			}
+			ids = append(ids, t.ID)
+		}
+	}
+	if len(ids) > 0 {
+		v.tab = ids[(at+1)%len(ids)]
+	}
+}
+
+// TabLabel is what a group's tab says: the view shown where there are several.
+func (v *Marks) TabLabel(group string) string {
+	n := 0
+	for _, t := range v.Tabs() {
+		if t.Group == group {
+			n++
+		}
+	}
+	if t := v.Tab(); t.Group == group && n > 1 {
+		return t.Name
+	}
+	return group
+}
+
+// Tip gives the lines of the note beside a hovered mark.
+func (v *Marks) Tip(n int) []string {
+	for _, r := range v.Rows() {
+		if r.Number == n {
+			m := v.s.Scene().Record.MarkByNumber(n)
+			lines := []string{fmt.Sprintf("%d  %s", n, r.Text), Where(v.s.Scene().Drawing, m)}
+			if r.Points != "–" {
+				lines = append(lines, "costs "+r.Points)
+			}
+			return lines
+		}
+	}
+	return nil
+}

@@ -1,0 +1,126 @@
+package ui
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+
+	"wornwood/pdfout"
+	"wornwood/pdfout/sign"
+	"wornwood/ui/look"
+)
+
+// askPath asks for a file or folder: by typing its path, or by looking for it.
+func (w *Window) askPath(title, caption, main string, folder bool, do func(path string)) {
+	var s *sheet
+	field := look.NewField(caption, "", nil)
+	finish := func() {
+		if p := expand(field.Text()); p != "" {
+			s.hide()
+			do(p)
+		}
+	}
+	field.Entry().OnSubmitted = func(string) { finish() }
+	browse := look.NewButton("Look for it…", "folder", look.Plain, func() {
+		set := func(p string) { field.Set(p); w.win.Canvas().Focus(field.Entry()) }
+		if folder {
+			dialog.ShowFolderOpen(func(u fyne.ListableURI, err error) {
+				if err == nil && u != nil {
+					set(u.Path())
+				}
+			}, w.win)
+			return
+		}
+		dialog.ShowFileOpen(func(u fyne.URIReadCloser, err error) {
+			if err == nil && u != nil {
+				u.Close()
+				set(u.URI().Path())
+			}
+		}, w.win)
+	})
+	s = w.showSheet(title, 520, look.Spaced(10, field.Object, look.Columns(browse, look.Space())), "Cancel",
+		look.NewButton(main, "", look.Main, finish))
+	w.win.Canvas().Focus(field.Entry())
+}
+
+func (w *Window) askImport() {
+	if w.bench == nil {
+		w.ShowStart()
+		w.askBench()
+		return
+	}
+	w.askPath("Import photos", "File or folder; dropping files on the window does the same", "Import", true, func(p string) { w.Import([]string{p}) })
+}
+
+func (w *Window) askBench() {
+	w.askPath("Open a bench", "Folder of a bench, or a new or empty folder to make one in", "Open", true, func(p string) {
+		w.try(func() error { return w.OpenBench(p, isFresh(p)) })
+	})
+}
+
+func (w *Window) askReport() {
+	w.askPath("Check a report", "The PDF that somebody sent", "Check", false, w.CheckReport)
+}
+
+// isFresh tells whether a folder is new or empty, so that a bench may be made
+// in it.
+func isFresh(dir string) bool {
+	es, err := os.ReadDir(dir)
+	return os.IsNotExist(err) || (err == nil && len(es) == 0)
+}
+
+// expand reads ~ and a file URI as people paste them.
+func expand(p string) string {
+	p = strings.TrimPrefix(strings.TrimSpace(p), "file://")
+	if rest, ok := strings.CutPrefix(p, "~/"); ok {
+		if home, err := os.UserHomeDir(); err == nil {
+			p = filepath.Join(home, rest)
+		}
+	}
+	return p
+}
+
+func shortPath(p string) string { return filepath.Base(p) }
+
+func countOf(done, total int) string { return fmt.Sprintf("%d of %d", done, total) }
+
+func addKnown(fp sign.Fingerprint, name string) error {
+	path, err := pdfout.KnownPath()
+	if err != nil {
+		return err
+	}
+	known, err := pdfout.LoadKnown(path)
+	if err != nil {
+		return err
+	}
+	if known, err = known.Add(fp, name); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("keep the list of known keys: %w", err)
+	}
+	return known.Save(path)
+}
+
+// showKeys lists the keys.
+func (w *Window) showKeys() {
+	var rows []fyne.CanvasObject
+	for _, k := range keyHelp {
+		rows = append(rows, look.Fixed(0, 24, look.Columns(look.Fixed(190, 0, look.NewText(k[0], look.Small, look.Ink).Bold()),
+			look.Flex(1, look.NewText(k[1], look.Small, look.Ink)))))
+	}
+	w.showSheet("Keys", 620, look.Rows(rows...), "Close")
+}
+
+// showScale says what the figures mean.
+func (w *Window) showScale() {
+	w.Tell("About the grade",
+		"Condition runs from 100 down to 0. Each mark has an importance, an intensity and the area it covers; the worst mark over a spot counts, each part counts by its share, and the first flaw costs the most.",
+		"A structural flaw holds the instrument down to one class above its own. Parts that were not inspected widen the range; below 80 % of the shares the index is provisional.",
+		"Originality and playing are counted beside it and never mixed in. The whole table is printed by name and hash in every report.",
+		"A condition report is neither a valuation nor legal advice.")
+}

@@ -1,0 +1,196 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"wornwood/annotate"
+	"wornwood/annotate/outline"
+	"wornwood/capture/bench"
+	"wornwood/capture/record"
+	"wornwood/pdfout"
+	"wornwood/ui/demo"
+	"wornwood/ui/task"
+	"wornwood/ui/view"
+)
+
+// NewExam begins an examination of a new instrument and opens it.
+func (w *Window) NewExam() error {
+	if w.bench == nil {
+		return errors.New("open a bench first; it is the folder that keeps photos and reports")
+	}
+	return w.begin("", record.Instrument{Class: outline.Classes()[0]})
+}
+
+// Again begins a new examination of a known instrument.
+func (w *Window) Again(instrument string) error { return w.begin(instrument, record.Instrument{}) }
+
+func (w *Window) begin(instrument string, in record.Instrument) error {
+	ex, err := w.bench.Begin(instrument, record.Intake, in)
+	if err != nil {
+		return err
+	}
+	return w.showExam(ex)
+}
+
+// dropped takes what was dropped anywhere on the window: photos and folders are
+// imported, a report is checked.
+func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
+	var photos []string
+	for _, u := range uris {
+		p := u.Path()
+		if strings.EqualFold(filepath.Ext(p), ".pdf") {
+			w.CheckReport(p)
+			continue
+		}
+		photos = append(photos, p)
+	}
+	if len(photos) > 0 {
+		w.Import(photos)
+	}
+}
+
+// Import brings photos into the open examination, or into a new one when only
+// a bench is open.
+func (w *Window) Import(paths []string) {
+	if w.exam == nil {
+		if err := w.NewExam(); err != nil {
+			w.Fail(err)
+			return
+		}
+	}
+	x := w.exam
+	if x.s.Scene().Issued != nil {
+		w.Fail(fmt.Errorf("this examination was issued as %s and takes no more photos; begin a new one", x.s.Scene().Issued.Number))
+		return
+	}
+	var res *bench.ImportResult
+	w.work("Importing photos", func(ctx context.Context, report func(int, int, string)) (err error) {
+		res, err = w.bench.Import(ctx, x.ex, paths, report)
+		return err
+	}, func() {
+		x.s.Refresh()
+		w.nameViews(x.s, res.Added)
+		w.ShowScreen(view.PhotosScreen)
+		w.frame.say(fmt.Sprintf("%d added, %d known already, %d refused", len(res.Added), len(res.Known), len(res.Refused)))
+		if len(res.Refused) > 0 {
+			var lines []string
+			for _, r := range res.Refused {
+				lines = append(lines, filepath.Base(r.File)+": "+r.Why)
+			}
+			w.Tell("Not imported", lines...)
+		}
+	})
+}
+
+// nameViews proposes views from file names such as head-front.jpg, for photos
+// and views that have none yet.
+func (w *Window) nameViews(s *annotate.Session, added []record.Photo) {
+	for _, p := range added {
+		v := view.GuessView(s.Scene().Record.Instrument.Class, p.Name)
+		if v == "" || (v != annotate.CloseUp && filled(s.Scene().Record, v)) {
+			continue
+		}
+		if err := s.SetPhotoView(p.ID, v); err != nil {
+			w.Fail(err)
+			return
+		}
+	}
+}
+
+func filled(r *record.Record, v string) bool {
+	for _, p := range r.Photos {
+		if p.View == v {
+			return true
+		}
+	}
+	return false
+}
+
+// CheckReport verifies a report and shows the verdict. It needs no bench.
+func (w *Window) CheckReport(path string) {
+	var v *pdfout.Verdict
+	w.work("Checking "+filepath.Base(path), func(ctx context.Context, _ func(int, int, string)) error {
+		known, err := w.known()
+		if err != nil {
+			return err
+		}
+		v, err = pdfout.Verify(ctx, path, pdfout.VerifyOptions{Known: known})
+		return err
+	}, func() { w.showVerdict(path, v) })
+}
+
+// known is the user's own list of known keys.
+func (w *Window) known() (pdfout.KnownKeys, error) {
+	p, err := pdfout.KnownPath()
+	if err != nil {
+		return nil, err
+	}
+	return pdfout.LoadKnown(p)
+}
+
+// issue signs the report of the open examination.
+func (w *Window) issue(passphrase string) {
+	x := w.exam
+	var is *pdfout.Issued
+	w.work("Issuing the report", func(ctx context.Context, report func(int, int, string)) error {
+		id, err := pdfout.OpenIdentity(w.bench, x.ex.Record(), passphrase, w.now())
+		if err != nil {
+			return err
+		}
+		is, err = pdfout.Issue(ctx, w.bench, x.ex, id, pdfout.IssueOptions{Now: w.now()}, report)
+		return err
+	}, func() {
+		x.s.Refresh()
+		w.ShowScreen(view.ReportScreen)
+		w.frame.say("Issued as " + is.Number)
+	})
+}
+
+// openDemo fills a new folder beside the user's own files with the
+// demonstration and opens it.
+func (w *Window) openDemo() {
+	home, err := os.UserHomeDir()
+	if err != nil {
+		w.Fail(err)
+		return
+	}
+	dir := filepath.Join(home, "Wornwood demonstration")
+	if es, err := os.ReadDir(dir); err == nil && len(es) > 0 {
+		w.try(func() error { return w.OpenBench(dir, false) })
+		return
+	}
+	w.work("Making the demonstration", func(ctx context.Context, report func(int, int, string)) error {
+		_, err := demo.Run(ctx, dir, demo.Options{Now: w.now, Progress: report, Draft: true})
+		return err
+	}, func() { w.try(func() error { return w.OpenBench(dir, false) }) })
+}
+
+// work runs long work with a count and a way to cancel. One runs at a time.
+func (w *Window) work(title string, f task.Work, done func()) {
+	if w.busy != nil {
+		w.Fail(errors.New("something else is still running; wait for it or cancel it"))
+		return
+	}
+	show := w.showProgress(title, func() {
+		if w.busy != nil {
+			w.busy.Cancel()
+		}
+	})
+	w.busy = task.New(w.ctx, f, func(f func()) { fyne.Do(f) }, show.set, func(err error) {
+		w.busy = nil
+		show.hide()
+		if err != nil {
+			w.Fail(err)
+			return
+		}
+		done()
+	})
+	w.busy.Start()
+}

@@ -1,0 +1,51 @@
+package ui
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/jpeg"
+
+	"wornwood/capture/bench"
+	"wornwood/capture/reduce"
+)
+
+// loadPhoto brings a photo for a canvas: first the large preview, which is
+// there at once, then the original at full size, upright.
+func loadPhoto(b *bench.Bench, orientation func(id string) int) func(ctx context.Context, id string, show func(img image.Image, final bool)) error {
+	return func(ctx context.Context, id string, show func(image.Image, bool)) error {
+		if small, err := preview(b, id, bench.LargePreview); err == nil {
+			show(small, false)
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		data, err := b.OriginalBytes(id)
+		if err != nil {
+			return fmt.Errorf("read photo: %w", err)
+		}
+		img, _, err := reduce.Decode(data, reduce.Limits{})
+		if err != nil {
+			return fmt.Errorf("read photo: %w", err)
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		show(reduce.Upright(img, orientation(id)), true)
+		return nil
+	}
+}
+
+// preview decodes a photo's preview.
+func preview(b *bench.Bench, id string, size int) (image.Image, error) {
+	j, err := b.Preview(id, size)
+	if err != nil {
+		return nil, err
+	}
+	img, err := jpeg.Decode(bytes.NewReader(j))
+	if err != nil {
+		return nil, fmt.Errorf("read preview: %w", err)
+	}
+	return img, nil
+}

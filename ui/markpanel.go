@@ -1,0 +1,148 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"wornwood/ui/look"
+	"wornwood/ui/view"
+)
+
+// markPanel shows and edits the selected mark, and lists all of them.
+type markPanel struct {
+	s       *marksScreen
+	root    fyne.CanvasObject
+	badge   *look.PinBadge
+	cost    *look.Text
+	kind    *kindField
+	where   *look.Text
+	extent  *look.Text
+	depth   *look.Segments
+	reading *look.Field
+	means   *look.Text
+	length  *look.Field
+	width   *look.Field
+	since   *look.Segments
+	note    *look.Field
+	remark  *look.Text
+	delete  *look.Button
+	form    fyne.CanvasObject
+	none    fyne.CanvasObject
+	rows    []view.MarkRow
+	table   *look.Table
+}
+
+func newMarkPanel(s *marksScreen) *markPanel {
+	p := &markPanel{s: s, badge: look.NewPinBadge(0, 0, 26), cost: look.NewText("", look.Small, look.Dim).Right(),
+		where: look.NewText("", look.Small, look.Ink), extent: look.NewText("", look.Small, look.Dim).Right(),
+		means: look.NewText("", look.Caption, look.Dim), remark: look.NewText("", look.Caption, look.Dim)}
+	m, try := s.m, func(err error) { s.w.try(func() error { return err }) }
+	p.kind = newKindField(s)
+	p.depth = look.NewSegments([]string{"in finish", "through", "in wood"}, func(i int) { try(m.SetDepth(i)) })
+	p.reading = look.NewField("Measured", " ", func(t string) { try(m.SetReading(t)) })
+	p.length = look.NewField("Length", "mm", func(t string) { try(m.SetSize(false, t)) })
+	p.width = look.NewField("Width", "mm", func(t string) { try(m.SetSize(true, t)) })
+	p.since = look.NewSegments(view.Since, func(i int) { try(m.SetSince(view.Since[i])) })
+	p.note = look.NewNote("Note", 2, func(t string) { try(m.SetNote(t)) })
+	p.delete = look.NewButton("Delete mark", "delete", look.Quiet, func() { s.w.deleteMark() })
+	p.table = look.NewTable([]look.Column{{Title: "", Width: 26}, {Title: "Mark"}, {Title: "Where", Width: 84, Dim: true}, {Title: "points", Width: 44, Right: true}},
+		func() int { return len(p.rows) }, p.cell)
+	p.table.OnSelect = func(i int) { s.selectMark(p.rows[i].Number) }
+	p.form = look.Spaced(9,
+		look.SpacedColumns(10, look.Fixed(26, 26, p.badge), look.Flex(1, p.kind.entry), look.Fixed(108, 0, p.cost)),
+		p.kind.list,
+		look.Columns(look.Flex(3, p.where), look.Flex(2, p.extent)),
+		look.Captioned("How deep", p.depth),
+		look.Rows(p.reading.Object, p.means),
+		look.SpacedColumns(10, look.Flex(1, p.length.Object), look.Flex(1, p.width.Object)),
+		look.Captioned("Since the last examination", p.since),
+		p.note.Object, p.remark, look.Columns(look.Space(), p.delete))
+	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter.")
+	p.root = look.Rows(look.Inset(16, 12, 16, 6, container.NewStack(p.form, p.none)), look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, p.table.Object)))
+	return p
+}
+
+func (p *markPanel) cell(row, col int) string {
+	r := p.rows[row]
+	switch col {
+	case 0:
+		return itoa(r.Number)
+	case 1:
+		return r.Text
+	case 2:
+		return r.Where
+	}
+	return r.Points
+}
+
+// focusKind gives the keyboard to the kind, so that two letters and Enter name
+// the mark that was just pinned.
+func (p *markPanel) focusKind() { p.kind.focus() }
+
+func (p *markPanel) refresh() {
+	p.rows = p.s.m.Rows()
+	chosen := -1
+	for i, r := range p.rows {
+		if r.Selected {
+			chosen = i
+		}
+	}
+	v := p.s.m.Panel()
+	if v == nil {
+		p.form.Hide()
+		p.none.Show()
+	} else {
+		p.none.Hide()
+		p.form.Show()
+		p.fill(v)
+	}
+	p.table.Refresh()
+	p.table.Select(chosen)
+}
+
+func (p *markPanel) fill(v *view.Panel) {
+	p.badge.Set(v.Number, v.Level)
+	p.cost.SetText(v.Cost)
+	p.kind.set(v)
+	p.where.SetText(v.Where)
+	p.where.SetInk(look.Ink)
+	if v.Unplaced {
+		p.where.SetInk(look.Bad)
+	}
+	p.extent.SetText(v.Extent)
+	p.depth.SetOptions(v.DepthWords[:])
+	p.depth.Set(v.Depth)
+	if v.Value != "" {
+		p.depth.Set(-1) // the reading counts, not the eye
+	}
+	p.means.SetText(v.Beside)
+	if v.Reading == "" {
+		p.reading.Object.Hide()
+		p.means.Hide()
+	} else {
+		p.reading.SetCaption("Measured: " + v.Reading + " (leave empty to judge by eye)")
+		p.reading.SetUnit(v.Unit)
+		p.reading.Set(v.Value)
+		p.reading.Object.Show()
+		p.means.Show()
+	}
+	p.length.Set(v.Length)
+	p.width.Set(v.Width)
+	p.since.Set(indexOf(view.Since, v.Since))
+	p.note.Set(v.Note)
+	p.remark.SetText(v.Remark)
+	if p.s.w.exam.shell.Frozen() {
+		for _, d := range []interface{ Disable() }{p.kind.entry, p.depth, p.reading, p.length, p.width, p.since, p.note, p.delete} {
+			d.Disable()
+		}
+	}
+}
+
+func indexOf(list []string, s string) int {
+	for i, x := range list {
+		if x == s {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,205 @@
+package ui
+
+import (
+	"image"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"wornwood/annotate"
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/bench"
+	"wornwood/capture/record"
+	"wornwood/ui/look"
+	"wornwood/ui/markview"
+	"wornwood/ui/view"
+)
+
+// marksScreen is where most of the time is spent: outline left, photo in the
+// middle, the selected mark at the right.
+type marksScreen struct {
+	w       *Window
+	m       *view.Marks
+	root    fyne.CanvasObject
+	outline *markview.Canvas
+	photo   *markview.Canvas
+	tabs    map[string]*look.Button
+	tools   map[record.Shape]*look.Button
+	line    *look.Text // camera date of the photo
+	hint    *look.Text
+	strip   *fyne.Container
+	thumbs  map[string]image.Image
+	shown   []string // photos in the strip, to leave it alone while they are the same
+	tiles   []*look.Thumb
+	panel   *markPanel
+}
+
+func newMarksScreen(w *Window) *marksScreen {
+	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, tools: map[record.Shape]*look.Button{}, thumbs: map[string]image.Image{},
+		line: look.NewText("", look.Small, look.Dim).Right(), hint: look.NewText("", look.Small, look.Accent)}
+	s.outline = s.canvas(false)
+	s.photo = s.canvas(true)
+	s.panel = newMarkPanel(s)
+	s.strip = container.NewHBox()
+	strip := look.On(look.PhotoStrip, look.Fixed(0, 92, look.Inset(6, 4, 6, 4, container.NewHScroll(s.strip))))
+	left := look.Rows(look.Fixed(0, 38, look.Inset(10, 4, 6, 4, s.tabBar())), look.NewRule(), look.Flex(1, s.outline))
+	middle := look.Rows(look.Fixed(0, 38, look.Inset(10, 4, 12, 4, s.toolBar())), look.NewRule(), look.Flex(1, s.photo), strip)
+	s.root = look.Columns(look.Flex(36, left), look.NewRule(), look.Flex(60, middle), look.NewRule(), look.Fixed(326, 0, look.On(look.Panel, s.panel.root)))
+	return s
+}
+
+func (s *marksScreen) object() fyne.CanvasObject { return s.root }
+
+// canvas makes one of the two canvases and ties its intentions to the model.
+func (s *marksScreen) canvas(photo bool) *markview.Canvas {
+	orientation := func(id string) int {
+		if p := s.w.exam.s.Scene().Record.PhotoByID(id); p != nil {
+			return p.Orientation
+		}
+		return 1
+	}
+	c := markview.NewCanvas(s.w.store, loadPhoto(s.w.bench, orientation))
+	c.SetDark(s.w.dark)
+	c.Control.OnPin = func(sh record.Shape, pts []shape.Pt) { s.pinned(photo, sh, pts) }
+	c.Control.OnSelect = func(n int) { s.selectMark(n) }
+	c.Control.OnMove = func(n, index int, _ record.Shape, pts []shape.Pt) {
+		s.w.try(func() error { return s.w.exam.s.MovePlace(n, s.surface(photo), index, pts) })
+		s.refresh() // a refused move springs back
+	}
+	c.SetTip(s.m.Tip)
+	return c
+}
+
+func (s *marksScreen) surface(photo bool) annotate.Surface {
+	if photo {
+		return annotate.Surface{Photo: s.m.Photo()}
+	}
+	return annotate.Surface{Side: s.m.Tab().Side}
+}
+
+// pinned makes the mark and gives the keyboard to its kind.
+func (s *marksScreen) pinned(photo bool, sh record.Shape, pts []shape.Pt) {
+	if s.w.exam.shell.Frozen() {
+		s.w.frame.say("This examination is issued and does not change any more")
+		return
+	}
+	fresh := s.m.Waiting(photo) == 0
+	if _, err := s.m.Draw(photo, sh, pts); err != nil {
+		s.w.Fail(err)
+		return
+	}
+	s.setTool(record.PointShape)
+	s.refresh()
+	if fresh {
+		s.panel.focusKind()
+	}
+}
+
+func (s *marksScreen) selectMark(n int) {
+	s.m.Select(n)
+	s.refresh()
+}
+
+func (s *marksScreen) tabBar() fyne.CanvasObject {
+	var row []fyne.CanvasObject
+	seen := map[string]bool{}
+	for _, t := range s.m.Tabs() {
+		if seen[t.Group] {
+			continue
+		}
+		seen[t.Group] = true
+		b := look.NewButton(t.Group, "", look.Quiet, func() { s.m.NextTab(t.Group); s.refresh() })
+		s.tabs[t.Group] = b
+		row = append(row, b)
+	}
+	return look.Columns(append(row, look.Space())...)
+}
+
+func (s *marksScreen) toolBar() fyne.CanvasObject {
+	var row []fyne.CanvasObject
+	for _, t := range []struct {
+		sh   record.Shape
+		name string
+		icon string
+	}{{record.PointShape, "Pin", "pin"}, {record.LineShape, "Line", "line"}, {record.AreaShape, "Area", "area"}} {
+		b := look.NewButton(t.name, t.icon, look.Quiet, func() { s.setTool(t.sh); s.refresh() })
+		s.tools[t.sh] = b
+		row = append(row, b)
+	}
+	row = append(row, look.Inset(10, 0, 0, 0, look.NewRule()), look.Flex(3, look.Inset(12, 0, 0, 0, s.hint)), look.Flex(2, s.line))
+	return look.Columns(row...)
+}
+
+func (s *marksScreen) setTool(sh record.Shape) {
+	s.m.Tool = sh
+	t := map[record.Shape]markview.Tool{record.PointShape: markview.PinTool, record.LineShape: markview.LineTool, record.AreaShape: markview.AreaTool}[sh]
+	if s.outline.Control.Tool() != t {
+		s.outline.Control.SetTool(t)
+		s.photo.Control.SetTool(t)
+	}
+}
+
+// refresh follows the model.
+func (s *marksScreen) refresh() {
+	sc := s.w.exam.s.Scene()
+	tab := s.m.Tab()
+	for g, b := range s.tabs {
+		b.SetChosen(g == tab.Group)
+		b.SetText(s.m.TabLabel(g))
+	}
+	for t, b := range s.tools {
+		b.SetChosen(t == s.m.Tool)
+	}
+	s.line.SetText(s.m.PhotoLine())
+	s.hint.SetText(s.m.Hint())
+	s.outline.SetSheet(markview.Sheet{Side: side(sc, tab), Focus: tab.Bounds, Marks: sc.Record.Marks, Selected: sc.Selected})
+	sheet := markview.Sheet{Marks: sc.Record.Marks, Selected: sc.Selected}
+	if p := sc.Record.PhotoByID(s.m.Photo()); p != nil {
+		sheet.Photo, sheet.Width, sheet.Height = p.ID, p.Width, p.Height
+	}
+	s.photo.SetSheet(sheet)
+	s.refreshStrip()
+	s.panel.refresh()
+}
+
+func side(sc *annotate.Scene, t outline.View) *outline.SideDrawing { return sc.Drawing.Side(t.Side) }
+
+// refreshStrip shows the photos; the tiles are made anew only when other photos
+// came.
+func (s *marksScreen) refreshStrip() {
+	tiles := s.m.Thumbs()
+	same := len(tiles) == len(s.shown)
+	for i := range tiles {
+		same = same && tiles[i].Photo == s.shown[i]
+	}
+	if !same {
+		s.shown, s.tiles, s.strip.Objects = nil, nil, nil
+		for _, t := range tiles {
+			th := look.NewThumb(96, 80, func() { s.m.SetPhoto(t.Photo); s.refresh() })
+			th.SetImage(s.thumb(t.Photo))
+			s.shown, s.tiles = append(s.shown, t.Photo), append(s.tiles, th)
+			s.strip.Add(th)
+		}
+		s.strip.Refresh()
+	}
+	for i, t := range tiles {
+		name := t.View
+		if name == "" {
+			name = t.Name
+		}
+		s.tiles[i].Set(name, t.Marks, t.Photo == s.m.Photo())
+	}
+}
+
+func (s *marksScreen) thumb(id string) image.Image {
+	if img, ok := s.thumbs[id]; ok {
+		return img
+	}
+	img, err := preview(s.w.bench, id, bench.SmallPreview)
+	if err != nil {
+		img = nil // the tile stays grey; the check of the bench names the file
+	}
+	s.thumbs[id] = img
+	return img
+}

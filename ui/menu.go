@@ -1,0 +1,152 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"wornwood/annotate"
+	"wornwood/ui/view"
+)
+
+// menu is the window's menu. Its shortcuts come before those of a focused
+// entry, so undo and redo are handed on to the entry where one has the focus.
+func (w *Window) menu() *fyne.MainMenu {
+	item := func(label string, key fyne.KeyName, mod fyne.KeyModifier, f func()) *fyne.MenuItem {
+		it := fyne.NewMenuItem(label, f)
+		if key != "" {
+			it.Shortcut = &desktop.CustomShortcut{KeyName: key, Modifier: mod}
+		}
+		return it
+	}
+	const ctrl, shift = fyne.KeyModifierControl, fyne.KeyModifierShift
+	file := fyne.NewMenu("File",
+		item("New examination", fyne.KeyN, ctrl, func() { w.try(w.NewExam) }),
+		item("Import photos…", fyne.KeyO, ctrl, w.askImport),
+		item("Open bench…", fyne.KeyO, ctrl|shift, w.askBench),
+		item("Check a report…", fyne.KeyR, ctrl, w.askReport),
+		fyne.NewMenuItemSeparator(),
+		item("List of instruments", fyne.KeyL, ctrl, w.toBench),
+		item("Report", fyne.KeyP, ctrl, func() { w.toScreen(view.ReportScreen) }),
+	)
+	edit := fyne.NewMenu("Edit",
+		item("Undo", fyne.KeyZ, ctrl, func() { w.step(&fyne.ShortcutUndo{}, (*annotate.Session).Undo, "Undone: ") }),
+		item("Redo", fyne.KeyZ, ctrl|shift, func() { w.step(&fyne.ShortcutRedo{}, (*annotate.Session).Redo, "Made again: ") }),
+		item("Delete mark", "", 0, w.deleteMark),
+		fyne.NewMenuItemSeparator(),
+		item("Find", fyne.KeyF, ctrl, w.toFind),
+	)
+	screens := fyne.NewMenu("View")
+	for i, s := range []view.Screen{view.IdentityScreen, view.PhotosScreen, view.MarksScreen, view.PartsScreen, view.GradeScreen, view.ReportScreen} {
+		screens.Items = append(screens.Items, item(string(s), fyne.KeyName(rune('1'+i)), ctrl, func() { w.toScreen(s) }))
+	}
+	screens.Items = append(screens.Items, fyne.NewMenuItemSeparator(), item("Light or dark", fyne.KeyD, ctrl, w.toggleDark))
+	help := fyne.NewMenu("Help", item("Keys", fyne.KeyF1, 0, w.showKeys), item("About the grade", "", 0, w.showScale))
+	return fyne.NewMainMenu(file, edit, screens, help)
+}
+
+// typing is a focused entry of any kind: it has an undo of its own.
+type typing interface {
+	fyne.Shortcutable
+	SelectedText() string
+}
+
+// step undoes or redoes: in a focused entry its typing, otherwise a change.
+func (w *Window) step(sc fyne.Shortcut, do func(*annotate.Session) (string, error), say string) {
+	if e, ok := w.win.Canvas().Focused().(typing); ok {
+		e.TypedShortcut(sc)
+		return
+	}
+	if w.exam == nil {
+		return
+	}
+	can := w.exam.s.Scene().Undo
+	if _, redo := sc.(*fyne.ShortcutRedo); redo {
+		can = w.exam.s.Scene().Redo
+	}
+	if can == "" {
+		return
+	}
+	name, err := do(w.exam.s)
+	if err != nil {
+		w.Fail(err)
+		return
+	}
+	w.frame.say(say + name)
+}
+
+// typedKey handles keys that no widget took.
+func (w *Window) typedKey(e *fyne.KeyEvent) {
+	switch e.Name {
+	case fyne.KeyDelete:
+		w.deleteMark()
+	case fyne.KeyEscape:
+		w.escape()
+	}
+}
+
+func (w *Window) deleteMark() {
+	if w.exam == nil || w.exam.now != view.MarksScreen || w.exam.s.Scene().Selected == 0 {
+		return
+	}
+	w.try(w.exam.marks.Delete)
+}
+
+func (w *Window) escape() {
+	if w.exam == nil || w.exam.now != view.MarksScreen {
+		return
+	}
+	w.exam.marks.StopWaiting()
+	w.refresh()
+}
+
+func (w *Window) toScreen(s view.Screen) {
+	if w.exam != nil {
+		w.ShowScreen(s)
+	}
+}
+
+func (w *Window) toBench() {
+	if w.bench == nil {
+		return
+	}
+	if err := w.closeExam(); err != nil {
+		w.Fail(err)
+	}
+	w.ShowBench()
+}
+
+// try runs a command and shows its error.
+func (w *Window) try(f func() error) {
+	if err := f(); err != nil {
+		w.Fail(err)
+	}
+}
+
+// keyHelp is the list of keys, shown by F1 and checked against the menu by a
+// test.
+var keyHelp = [][2]string{
+	{"Ctrl+N", "begin an examination of a new instrument"},
+	{"Ctrl+O", "import photos"},
+	{"Ctrl+Shift+O", "open another bench"},
+	{"Ctrl+R", "check a report that somebody sent"},
+	{"Ctrl+L", "list of instruments"},
+	{"Ctrl+P", "report"},
+	{"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
+	{"Ctrl+F", "find in the list of instruments"},
+	{"Ctrl+1 … Ctrl+6", "the screens of an examination"},
+	{"Ctrl+D", "light or dark"},
+	{"wheel, space, 1", "on outline or photo: zoom about the cursor, fit, one to one"},
+	{"arrows, Enter", "on outline or photo: move a cursor, click there"},
+	{"Enter, Backspace, Esc", "end a line or an area, take a point back, drop it"},
+	{"two letters, Enter", "after a click: choose the kind"},
+	{"Tab", "walk the fields of the mark"},
+	{"Delete", "delete the selected mark"},
+}
+
+// toFind goes to the list of instruments and its search box.
+func (w *Window) toFind() {
+	w.toBench()
+	if w.find != nil && w.bench != nil {
+		w.find()
+	}
+}

@@ -1,0 +1,129 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"wornwood/pdfout"
+	"wornwood/ui/look"
+	"wornwood/ui/view"
+)
+
+// reportScreen says what a buyer will miss, and issues the report.
+type reportScreen struct {
+	w      *Window
+	m      *view.Report
+	root   fyne.CanvasObject
+	gaps   *fyne.Container
+	action *fyne.Container
+	one    *look.Field
+	two    *look.Field
+	wrong  *look.Text
+	issue  *look.Button
+	issued bool
+}
+
+func newReportScreen(w *Window) *reportScreen {
+	s := &reportScreen{w: w, gaps: container.NewStack(), action: container.NewStack()}
+	s.m = view.NewReport(w.exam.s, func() bool { return pdfout.HasKey(w.bench) })
+	s.build()
+	s.root = look.Columns(look.Flex(1, container.NewVScroll(look.Inset(28, 20, 28, 20, s.gaps))), look.NewRule(),
+		look.Fixed(460, 0, look.On(look.Panel, container.NewVScroll(look.Inset(28, 20, 28, 20, s.action)))))
+	return s
+}
+
+func (s *reportScreen) object() fyne.CanvasObject { return s.root }
+
+func (s *reportScreen) refresh() {
+	var rows []fyne.CanvasObject
+	title := "What a buyer will miss"
+	gaps := s.m.Gaps()
+	if s.m.Issued() != nil {
+		title, gaps = "This examination is issued and does not change any more", nil
+	} else if len(gaps) == 0 {
+		rows = append(rows, paragraphs("Nothing stands in the way: every view is photographed, every part inspected, every position tried."))
+	}
+	for _, g := range gaps {
+		icon, ink := "info", look.Missing
+		if g.Stops {
+			icon, ink = "warning", look.Bad
+		}
+		rows = append(rows, look.NewRule(), look.SpacedColumns(10, look.NewIcon(icon, ink, 18), look.Flex(1, paragraphs(g.Text)),
+			look.Centred(look.NewButton(string(g.Screen), "", look.Quiet, func() { s.w.ShowScreen(g.Screen) }))))
+	}
+	s.gaps.Objects = []fyne.CanvasObject{look.Spaced(4, append([]fyne.CanvasObject{look.NewText(title, look.Title, look.Ink).Bold()}, rows...)...)}
+	s.gaps.Refresh()
+	if is := s.m.Issued(); is != nil && !s.issued {
+		s.showIssued()
+	}
+	if s.issue != nil {
+		if s.m.CanIssue() {
+			s.issue.Enable()
+		} else {
+			s.issue.Disable()
+		}
+	}
+}
+
+// build makes the form with which a report is signed.
+func (s *reportScreen) build() {
+	text := "The report is signed with this bench's key. From then on the examination cannot change; a new look is a new examination."
+	rows := []fyne.CanvasObject{look.NewText("Issue the report", look.Title, look.Ink).Bold(), paragraphs(text)}
+	s.one = s.secret("Passphrase of the signing key")
+	rows = append(rows, s.one.Object)
+	if s.m.FirstKey() {
+		rows[1] = paragraphs(text, "This bench has no key yet. One is made now and kept encrypted under the passphrase you choose. Nobody can recover it for you: keep the passphrase, and a copy of the folder keys, in a safe place.")
+		s.two = s.secret("The same passphrase once more")
+		rows = append(rows, s.two.Object)
+	}
+	s.wrong = look.NewText("", look.Small, look.Bad)
+	s.issue = look.NewButton("Sign and issue", "key", look.Main, s.sign)
+	rows = append(rows, s.wrong, look.Columns(s.issue, look.Space()))
+	s.action.Objects = []fyne.CanvasObject{look.Spaced(12, rows...)}
+}
+
+func (s *reportScreen) secret(caption string) *look.Field {
+	f := look.NewField(caption, "", nil)
+	f.Entry().Password = true
+	f.Entry().OnSubmitted = func(string) { s.sign() }
+	return f
+}
+
+func (s *reportScreen) sign() {
+	again := ""
+	if s.two != nil {
+		again = s.two.Text()
+	}
+	if s.wrong.SetText(s.m.CheckPassphrase(s.one.Text(), again)); s.wrong.String() != "" || !s.m.CanIssue() {
+		return
+	}
+	pass := s.one.Text()
+	s.one.Entry().SetText("")
+	s.w.issue(pass)
+}
+
+// showIssued shows number, place and hashes of the issued report.
+func (s *reportScreen) showIssued() {
+	s.issued, s.issue = true, nil
+	is := s.m.Issued()
+	path := s.w.bench.ReportPath(is.File)
+	link := widget.NewEntry()
+	link.SetText(path)
+	s.action.Objects = []fyne.CanvasObject{look.Spaced(12,
+		look.NewText("Issued as "+is.Number, look.Title, look.Ink).Bold(),
+		look.NewText(is.At.Format("2006-01-02 15:04 -07:00"), look.Small, look.Dim),
+		look.Captioned("The report", link),
+		fact("SHA-256", hash(is.SHA256)), fact("Record", hash(is.RecordHash)), fact("Key", hash(is.Key)),
+		look.SpacedColumns(8,
+			look.NewButton("Verify it", "verify", look.Plain, func() { s.w.CheckReport(path) }),
+			look.NewButton("Examine again", "plus", look.Plain, func() {
+				s.w.try(func() error { return s.w.Again(s.w.exam.s.Scene().Record.Examination.Instrument) })
+			}), look.Space()))}
+	s.action.Refresh()
+}
+
+func hash(h string) fyne.CanvasObject {
+	half := len(h) / 2
+	return look.Rows(look.NewText(h[:half], look.Caption, look.Ink).Mono(), look.NewText(h[half:], look.Caption, look.Ink).Mono())
+}
