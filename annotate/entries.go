@@ -31,7 +31,7 @@ func (s *Session) SetExamination(what string, edit func(*record.Examination)) er
 
 // SetPart changes what is said of one part.
 func (s *Session) SetPart(id record.PartID, what string, edit func(*record.Part)) error {
-	p := record.Part{ID: id, State: record.NotSeen}
+	p := record.Part{ID: id}
 	if q := s.Scene().Record.PartByID(id); q != nil {
 		p = *q
 	}
@@ -41,7 +41,8 @@ func (s *Session) SetPart(id record.PartID, what string, edit func(*record.Part)
 }
 
 // SetAllParts says the same of every part of the class about which nothing was
-// said yet, in one change: the usual start of an examination.
+// said yet, in one change: the usual start of an examination. A part that the
+// examiner called not seen was spoken of and stays so.
 func (s *Session) SetAllParts(st record.State, inspected bool) error {
 	sc := s.Scene()
 	shares, err := s.rubric.Shares(sc.Drawing.Class)
@@ -50,7 +51,7 @@ func (s *Session) SetAllParts(st record.State, inspected bool) error {
 	}
 	var cs []record.Change
 	for _, sh := range shares {
-		if q := sc.Record.PartByID(sh.Part); q != nil && q.State != "" && q.State != record.NotSeen {
+		if q := sc.Record.PartByID(sh.Part); q != nil && q.State != "" {
 			continue
 		}
 		p := record.Part{ID: sh.Part}

@@ -2,9 +2,11 @@ package annotate
 
 import (
 	"fmt"
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
+	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
 )
@@ -26,59 +28,25 @@ func (s *Session) AddMark(on Surface, shape record.Shape, pts []record.Point) (i
 	if on.Photo != "" {
 		m.Photos = []record.PhotoPlace{{Photo: on.Photo, Shape: shape, Points: pts}}
 	} else {
-		place, reg, err := placeOn(sc.Drawing, on.Side, shape, pts)
+		_, reg, err := placeOn(sc.Drawing, on.Side, shape, pts, grade.KindInfo{})
 		if err != nil {
 			return 0, err
 		}
-		m.On, part = []record.Place{place}, reg.Part
+		part = reg.Part
 	}
 	m.Kind = s.usualKind(part, shape)
+	if on.Photo == "" {
+		place, _, err := placeOn(sc.Drawing, on.Side, shape, pts, s.kindOf(m))
+		if err != nil {
+			return 0, err
+		}
+		m.On = []record.Place{place}
+	}
 	if err := s.putMark(fmt.Sprintf("Add mark %d", n), m); err != nil {
 		return 0, err
 	}
 	s.Select(n)
 	return n, nil
-}
-
-// placeOn ties a drawn shape to the region it belongs to: the one under a
-// point or the first point of a line; the one that holds most corners of an
-// area, which may overhang an edge.
-func placeOn(d *outline.Drawing, side outline.Side, shape record.Shape, pts []record.Point) (record.Place, outline.Region, error) {
-	if len(pts) == 0 {
-		return record.Place{}, outline.Region{}, fmt.Errorf("place mark: no point was given")
-	}
-	votes := map[string]int{}
-	var best outline.Region
-	for i, p := range append(pts[:len(pts):len(pts)], centre(pts)) {
-		reg, ok := d.RegionAt(side, p)
-		if !ok {
-			continue
-		}
-		votes[reg.ID]++
-		if votes[reg.ID] > votes[best.ID] {
-			best = reg
-		}
-		if shape != record.AreaShape && i == 0 {
-			break
-		}
-	}
-	if best.ID == "" {
-		return record.Place{}, best, fmt.Errorf("place mark: the place is outside the instrument; click inside the outline")
-	}
-	pl := record.Place{Side: string(side), Region: best.ID, Shape: shape, Points: pts}
-	if best.Piece > 0 && shape == record.PointShape {
-		pl.Pieces = []int{best.Piece}
-	}
-	return pl, best, nil
-}
-
-func centre(pts []record.Point) record.Point {
-	var c record.Point
-	for _, p := range pts {
-		c.X += p.X / float64(len(pts))
-		c.Y += p.Y / float64(len(pts))
-	}
-	return c
 }
 
 func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind {
@@ -87,7 +55,7 @@ func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind 
 	s.mu.Unlock()
 	var first record.Kind
 	for _, k := range s.rubric.Kinds() {
-		if part != "" && len(k.Parts) > 0 && !contains(k.Parts, part) {
+		if part != "" && !k.On(part) {
 			continue
 		}
 		if k.Kind == last {
@@ -101,15 +69,6 @@ func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind 
 		first = "ding"
 	}
 	return first
-}
-
-func contains(ps []record.PartID, p record.PartID) bool {
-	for _, q := range ps {
-		if q == p {
-			return true
-		}
-	}
-	return false
 }
 
 // AddPlace ties an existing mark to a further surface. On a photo, a mark has
@@ -126,7 +85,7 @@ func (s *Session) AddPlace(n int, on Surface, shape record.Shape, pts []record.P
 		m.Photos = replaceOrAdd(m.Photos, pp, func(q record.PhotoPlace) bool { return q.Photo == on.Photo })
 		return s.putMark(fmt.Sprintf("Place mark %d on a photo", n), m)
 	}
-	pl, reg, err := placeOn(sc.Drawing, on.Side, shape, pts)
+	pl, reg, err := placeOn(sc.Drawing, on.Side, shape, pts, s.kindOf(m))
 	if err != nil {
 		return err
 	}
@@ -179,7 +138,7 @@ func (s *Session) MovePlace(n int, on Surface, index int, pts []record.Point) er
 			continue
 		}
 		if k == index {
-			pl, _, err := placeOn(sc.Drawing, on.Side, m.On[i].Shape, pts)
+			pl, _, err := placeOn(sc.Drawing, on.Side, m.On[i].Shape, pts, s.kindOf(m))
 			if err != nil {
 				return err
 			}
@@ -210,8 +169,10 @@ func (s *Session) SetKind(n int, k record.Kind) error {
 	if !ok {
 		return fmt.Errorf("set kind: the rubric has no kind %q", k)
 	}
+	d := s.Scene().Drawing
 	return s.EditMark(n, "Kind", func(m *record.Mark) {
 		m.Kind = k
+		m.On = replaced(d, m.On, info)
 		if m.Reading != nil && m.Reading.Kind != info.Reading {
 			m.Reading = nil
 		}
@@ -222,6 +183,28 @@ func (s *Session) SetKind(n int, k record.Kind) error {
 		s.lastKind[shapeOf(*m)] = k
 		s.mu.Unlock()
 	})
+}
+
+// replaced ties drawn places anew after the kind changed. A place that would
+// then lie nowhere stays as it was.
+func replaced(d *outline.Drawing, on []record.Place, kind grade.KindInfo) []record.Place {
+	out := slices.Clone(on)
+	for i, p := range out {
+		if len(p.Points) == 0 {
+			continue
+		}
+		if q, _, err := placeOn(d, outline.Side(p.Side), p.Shape, p.Points, kind); err == nil {
+			out[i] = q
+		}
+	}
+	return out
+}
+
+// kindOf is what the rubric says of a mark's kind, nothing for a kind that it
+// does not know.
+func (s *Session) kindOf(m record.Mark) grade.KindInfo {
+	k, _ := s.rubric.Kind(m.Kind)
+	return k
 }
 
 func shapeOf(m record.Mark) record.Shape {

@@ -250,3 +250,59 @@ func TestEveryCommandUndoes(t *testing.T) {
 		}
 	})
 }
+
+// board is a rectangle over frets 9 to 20 of a 648 mm scale.
+func board() []record.Point {
+	a, b := outline.FretPosition(648, 9)-3, outline.FretPosition(648, 20)+2
+	return []record.Point{{X: -18, Y: a}, {X: 18, Y: a}, {X: 18, Y: b}, {X: -18, Y: b}}
+}
+
+func TestKindDecidesWhatAnAreaBelongsTo(t *testing.T) {
+	s, _ := open(t)
+	n, err := s.AddMark(front, record.AreaShape, board())
+	if err != nil {
+		t.Fatal(err)
+	}
+	part := func() record.PartID {
+		r, _ := s.Scene().Drawing.Region(s.Scene().Record.MarkByNumber(n).On[0].Region)
+		return r.Part
+	}
+	if err := s.SetKind(n, "fade"); err != nil || part() != record.Fingerboard {
+		t.Fatalf("a fade over the board lies on %s: %v", part(), err)
+	}
+	if err := s.SetKind(n, "fret wear"); err != nil || part() != record.Frets {
+		t.Fatalf("fret wear over the board lies on %s: %v", part(), err)
+	}
+	want := []int{9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20}
+	if got := s.Scene().Record.MarkByNumber(n).On[0].Pieces; !slices.Equal(got, want) {
+		t.Fatalf("frets %v, want %v", got, want)
+	}
+	if err := s.SetKind(n, "fade"); err != nil || s.Scene().Record.MarkByNumber(n).On[0].Pieces != nil {
+		t.Fatalf("the fade kept the frets: %v", err)
+	}
+}
+
+func TestAreaOverhangingTheEdge(t *testing.T) {
+	s, _ := open(t)
+	n, err := s.AddMark(front, record.AreaShape, []record.Point{{X: -60, Y: 650}, {X: -400, Y: 650}, {X: -400, Y: 700}, {X: -60, Y: 700}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, _ := s.Scene().Drawing.Region(s.Scene().Record.MarkByNumber(n).On[0].Region); r.Part != record.FrontFinish {
+		t.Fatalf("lies on %s", r.Part)
+	}
+}
+
+func TestNotSeenStays(t *testing.T) {
+	s, _ := open(t)
+	if err := s.SetPart(record.Electronics, "State", func(p *record.Part) { p.State = record.NotSeen }); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.SetAllParts(record.Original, true); err != nil {
+		t.Fatal(err)
+	}
+	r := s.Scene().Record
+	if e, f := r.PartByID(record.Electronics), r.PartByID(record.Frets); e.State != record.NotSeen || e.Inspected || f.State != record.Original || !f.Inspected {
+		t.Fatalf("electronics %+v, frets %+v", e, f)
+	}
+}

@@ -37,7 +37,7 @@ type marksScreen struct {
 
 func newMarksScreen(w *Window) *marksScreen {
 	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, tools: map[record.Shape]*look.Button{}, thumbs: map[string]image.Image{},
-		line: look.NewText("", look.Small, look.Dim).Right(), hint: look.NewText("", look.Small, look.Accent)}
+		line: look.NewText("", look.Small, look.Dim).Right().Whole(), hint: look.NewText("", look.Small, look.Accent)}
 	s.outline = s.canvas(false)
 	s.photo = s.canvas(true)
 	s.panel = newMarkPanel(s)
@@ -127,7 +127,7 @@ func (s *marksScreen) toolBar() fyne.CanvasObject {
 		s.tools[t.sh] = b
 		row = append(row, b)
 	}
-	row = append(row, look.Inset(10, 0, 0, 0, look.NewRule()), look.Flex(3, look.Inset(12, 0, 0, 0, s.hint)), look.Flex(2, s.line))
+	row = append(row, look.Inset(10, 0, 0, 0, look.NewRule()), look.Flex(1, look.Inset(12, 0, 0, 0, s.hint)), s.line)
 	return look.Columns(row...)
 }
 

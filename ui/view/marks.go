@@ -2,6 +2,9 @@ package view
 
 import (
 	"fmt"
+	"slices"
+	"strings"
+	"time"
 
 	"wornwood/annotate"
 	"wornwood/annotate/draw"
@@ -26,9 +29,7 @@ type Marks struct {
 // NewMarks makes the model on a session, showing the front and the first photo.
 func NewMarks(s *annotate.Session) *Marks {
 	v := &Marks{s: s, tab: "front", Tool: record.PointShape}
-	if ps := s.Scene().Record.Photos; len(ps) > 0 {
-		v.photo = ps[0].ID
-	}
+	v.photo = v.Photo()
 	return v
 }
 
@@ -53,8 +54,8 @@ func (v *Marks) Photo() string {
 	rec := v.s.Scene().Record
 	if rec.PhotoByID(v.photo) == nil {
 		v.photo = ""
-		if len(rec.Photos) > 0 {
-			v.photo = rec.Photos[0].ID
+		if ps := inViewOrder(rec); len(ps) > 0 {
+			v.photo = ps[0].ID
 		}
 	}
 	return v.photo
@@ -72,48 +73,53 @@ func (v *Marks) PhotoLine() string {
 	case p.Taken == "":
 		return p.Name + " · no camera date"
 	}
-	return p.Taken + ", camera clock"
+	return CameraDate(p.Taken) + ", camera clock"
+}
+
+// CameraDate is a camera's date as people read it, with the zone where the file
+// has one and without sub-seconds: "14 Nov 2026 10:12:41 +01:00".
+func CameraDate(taken string) string {
+	for _, layout := range []string{time.RFC3339Nano, "2006-01-02T15:04:05.999999999"} {
+		t, err := time.Parse(layout, taken)
+		if err != nil {
+			continue
+		}
+		if layout == time.RFC3339Nano {
+			return t.Format("2 Jan 2006 15:04:05 -07:00")
+		}
+		return t.Format("2 Jan 2006 15:04:05") + ", no zone"
+	}
+	return taken
 }
 
 // Thumbs lists the photos of the strip with the number of marks on each.
 func (v *Marks) Thumbs() []PhotoTile {
 	rec := v.s.Scene().Record
 	out := make([]PhotoTile, 0, len(rec.Photos))
-	for _, p := range rec.Photos {
+	for _, p := range inViewOrder(rec) {
 		out = append(out, tile(rec, p, ""))
 	}
 	return out
 }
 
-// OutlinePins lists the anchors of the marks on the side shown, in millimetres;
-// PhotoPins those on the photo shown, in its pixels.
-func (v *Marks) OutlinePins() []draw.Pin {
-	sc := v.s.Scene()
-	side := string(v.Tab().Side)
-	var pins []draw.Pin
-	for _, m := range sc.Record.Marks {
-		for _, p := range m.On {
-			if p.Side == side && len(p.Points) > 0 {
-				pins = append(pins, pin(sc, m, p.Shape, p.Points))
-			}
+// inViewOrder lists the photos with the body's front first, then the other
+// views in the order of the class, close-ups, and loose photos, each by the
+// camera's clock.
+func inViewOrder(rec *record.Record) []record.Photo {
+	rank := map[string]int{"front": -1, annotate.CloseUp: 1000, "": 1001}
+	for i, w := range annotate.PhotoViews(rec.Instrument.Class) {
+		if _, ok := rank[w.ID]; !ok {
+			rank[w.ID] = i
 		}
 	}
-	return pins
-}
-
-// PhotoPins lists the anchors of the marks on the photo shown, in its pixels.
-func (v *Marks) PhotoPins() []draw.Pin {
-	sc := v.s.Scene()
-	photo := v.Photo()
-	var pins []draw.Pin
-	for _, m := range sc.Record.Marks {
-		for _, p := range m.Photos {
-			if p.Photo == photo && len(p.Points) > 0 {
-				pins = append(pins, pin(sc, m, p.Shape, p.Points))
-			}
+	out := slices.Clone(rec.Photos)
+	slices.SortStableFunc(out, func(a, b record.Photo) int {
+		if d := rank[a.View] - rank[b.View]; d != 0 {
+			return d
 		}
-	}
-	return pins
+		return strings.Compare(a.Taken, b.Taken)
+	})
+	return out
 }
 
 func pin(sc *annotate.Scene, m record.Mark, s record.Shape, pts []record.Point) draw.Pin {

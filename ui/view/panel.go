@@ -190,14 +190,34 @@ func (v *Marks) rowText(m *record.Mark) string {
 
 func shortWhere(sc *annotate.Scene, m *record.Mark) string {
 	for _, p := range m.On {
+		part := p.Part
 		if reg, ok := sc.Drawing.Region(p.Region); ok {
-			return strings.TrimPrefix(reg.Name, "body ")
+			part = reg.Part
 		}
-		if p.Part != "" {
-			return string(p.Part)
+		if part != "" {
+			return shortPart(part)
 		}
 	}
 	return "–"
+}
+
+// shortPart is a part's word in a narrow column.
+func shortPart(p record.PartID) string {
+	switch p {
+	case record.FrontFinish:
+		return "front"
+	case record.BackFinish:
+		return "back"
+	case record.Headstock:
+		return "head"
+	case record.Fingerboard:
+		return "board"
+	case record.Bridge:
+		return "bridge"
+	case record.Guard:
+		return "guard"
+	}
+	return string(p)
 }
 
 func rowPoints(sc *annotate.Scene, n int) string {

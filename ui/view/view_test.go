@@ -100,8 +100,8 @@ func TestPinOnPhotoThenOnOutline(t *testing.T) {
 	if m, err := v.Draw(false, record.PointShape, []record.Point{{X: -60, Y: 690}}); err != nil || m != n {
 		t.Fatalf("the click on the outline made mark %d: %v", m, err)
 	}
-	if v.Hint() != "" || len(v.OutlinePins()) != 1 || len(v.PhotoPins()) != 1 {
-		t.Fatalf("hint %q, %d and %d pins", v.Hint(), len(v.OutlinePins()), len(v.PhotoPins()))
+	if m := s.Scene().Record.MarkByNumber(n); v.Hint() != "" || len(m.On) != 1 || len(m.Photos) != 1 {
+		t.Fatalf("hint %q, mark %+v", v.Hint(), m)
 	}
 	if m, err := v.Draw(false, record.PointShape, []record.Point{{X: -50, Y: 650}}); err != nil || m != n+1 {
 		t.Fatalf("the next click made mark %d: %v", m, err)
@@ -241,6 +241,14 @@ func TestGuessView(t *testing.T) {
 	for name, want := range map[string]string{"head-front_2.jpg": "head front", "front.jpg": "front", "WHOLE-BACK.JPG": "whole back", "IMG_0412.jpg": "", "close-up-3.png": annotate.CloseUp} {
 		if got := GuessView(outline.Classes()[0], name); got != want {
 			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+}
+
+func TestCameraDate(t *testing.T) {
+	for in, want := range map[string]string{"2026-11-14T10:12:41.37+01:00": "14 Nov 2026 10:12:41 +01:00", "2026-11-14T10:12:41": "14 Nov 2026 10:12:41, no zone", "about noon": "about noon"} {
+		if got := CameraDate(in); got != want {
+			t.Errorf("%s: %q, want %q", in, got, want)
 		}
 	}
 }
