@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"sync"
 
 	"wornwood/capture/blob"
@@ -148,7 +147,7 @@ func (im *importer) arrive(ctx context.Context, file string) arrival {
 		return arrival{}
 	}
 	if err != nil {
-		return arrival{begun: true, err: fmt.Errorf("%s cannot be shown: %w", filepath.Base(file), err)}
+		return arrival{begun: true, err: fmt.Errorf("%s cannot be shown: %w", photo.Name(file), err)}
 	}
 	if made.remark != "" {
 		p.Remarks = append(p.Remarks, made.remark)
@@ -159,7 +158,7 @@ func (im *importer) arrive(ctx context.Context, file string) arrival {
 		err = &blob.DamagedError{ID: p.ID, Path: file, Why: "its content changed while it was read"}
 	}
 	if err != nil {
-		return arrival{begun: true, fatal: fmt.Errorf("import %s: %w", filepath.Base(file), err)}
+		return arrival{begun: true, fatal: fmt.Errorf("import %s: %w", photo.Name(file), err)}
 	}
 	// A preview that cannot be kept is made again when it is asked for.
 	_ = im.b.keepPreviews(id, made)
@@ -188,7 +187,7 @@ func (im *importer) enter(file string, a arrival) error {
 			err = im.ex.append(journal.Entry{Op: journal.Do, Name: "Photos imported", Group: im.group, Changes: []record.Change{c}})
 		}
 		if err != nil {
-			return fmt.Errorf("import %s: %w", filepath.Base(file), err)
+			return fmt.Errorf("import %s: %w", photo.Name(file), err)
 		}
 		im.res.Added = append(im.res.Added, a.photo)
 	}

@@ -48,12 +48,14 @@ func listSources(ctx context.Context, sources []string) (files []string, refused
 			}
 			continue
 		}
-		err = filepath.WalkDir(src, func(p string, d fs.DirEntry, err error) error {
+		// With the separator behind it, a link to a folder is walked as well.
+		root := src + string(filepath.Separator)
+		err = filepath.WalkDir(root, func(p string, d fs.DirEntry, err error) error {
 			if err != nil {
 				refused = append(refused, Refusal{p, openWhy(p, err)})
 				return nil
 			}
-			if p != src && strings.HasPrefix(d.Name(), ".") {
+			if p != root && strings.HasPrefix(d.Name(), ".") {
 				if d.IsDir() {
 					return fs.SkipDir
 				}
@@ -74,7 +76,7 @@ func listSources(ctx context.Context, sources []string) (files []string, refused
 // readSource reads a whole photo file. The error is a sentence for the user.
 // A device or pipe is not read: it might never end.
 func readSource(path string) ([]byte, error) {
-	name := filepath.Base(path)
+	name := photo.Name(path)
 	st, err := os.Stat(path)
 	if err != nil {
 		return nil, errors.New(openWhy(path, err))
@@ -90,7 +92,7 @@ func readSource(path string) ([]byte, error) {
 	var head [16]byte
 	n, err := io.ReadFull(f, head[:])
 	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return nil, fmt.Errorf("%s cannot be read (%w); copy it again", name, err)
+		return nil, fmt.Errorf("%s cannot be read (%w); copy it again", name, cause(err))
 	}
 	if _, err := photo.Sniff(head[:n], name); err != nil {
 		return nil, err
@@ -102,7 +104,7 @@ func readSource(path string) ([]byte, error) {
 	data = append(data, head[:n]...)
 	rest, err := io.ReadAll(io.LimitReader(f, photo.MaxBytes+1))
 	if err != nil {
-		return nil, fmt.Errorf("%s cannot be read (%w); copy it again", name, err)
+		return nil, fmt.Errorf("%s cannot be read (%w); copy it again", name, cause(err))
 	}
 	if data = append(data, rest...); len(data) > photo.MaxBytes {
 		return nil, tooLarge(name, int64(len(data)))
@@ -115,12 +117,21 @@ func tooLarge(name string, size int64) error {
 }
 
 func openWhy(path string, err error) string {
-	name := filepath.Base(path)
+	name := photo.Name(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return name + " is not there any more; look whether the card or disk is still connected"
 	case errors.Is(err, fs.ErrPermission):
 		return name + " may not be read; change its permissions or copy it"
 	}
-	return fmt.Sprintf("%s cannot be opened (%v); copy it again", name, err)
+	return fmt.Sprintf("%s cannot be opened (%v); copy it again", name, cause(err))
+}
+
+// cause is a file error without its path, which may hold anything.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }

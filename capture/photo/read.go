@@ -19,7 +19,7 @@ const MaxBytes = 128 << 20
 // and one sentence naming the file when it is damaged. Unreadable metadata is
 // no error: a photo is a photo without it.
 func Read(data []byte, name string) (record.Photo, error) {
-	name = baseName(name)
+	name = Name(name)
 	format, err := Sniff(data[:min(len(data), 16)], name)
 	if err != nil {
 		return record.Photo{}, err
@@ -76,9 +76,9 @@ func camera(maker, model string) string {
 	return strings.TrimSpace(maker + " " + model)
 }
 
-// baseName is a file's own name, from a path of this system or another, short
-// enough for a record and without characters that do not print.
-func baseName(p string) string {
+// Name is a file's own name, from a path of this system or another, short
+// enough for a record or a sentence and without characters that do not print.
+func Name(p string) string {
 	p = filepath.Base(strings.ReplaceAll(p, `\`, "/"))
 	if p = clean(p); p == "" || p == "." || p == "/" {
 		return "unnamed file"

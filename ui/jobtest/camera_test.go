@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
@@ -271,7 +272,7 @@ func checkCameras(t *testing.T, r *record.Record, files []string) (dated int) {
 // checkSentence holds a refusal to be one sentence about the file.
 func checkSentence(t *testing.T, name, why string) {
 	t.Helper()
-	if len(why) < 25 || len(why) > 400 || strings.ContainsAny(why, "\n\r\x00") || strings.Contains(why, ". ") || !strings.Contains(why, ";") {
+	if len(why) < 25 || len(why) > 400 || strings.IndexFunc(why, unicode.IsControl) >= 0 || strings.Contains(why, ". ") || !strings.Contains(why, ";") {
 		t.Errorf("%q is refused by %q, which is not one sentence with what to do", name, why)
 	}
 }

@@ -103,10 +103,10 @@ func samplesOf(img image.Image) []byte {
 }
 
 // upright is a photo as RGB bytes of the given size by ImageMagick (Debian's
-// imagemagick). It keeps a canvas of the unturned size unless told otherwise.
+// imagemagick).
 func upright(t *testing.T, path string, w, h int) []byte {
 	t.Helper()
-	out := output(t, "imagemagick", "convert", path, "-auto-orient", "+repage", "-background", "white", "-flatten", "-filter", "Lanczos",
+	out := output(t, "imagemagick", "convert", path, "-auto-orient", "-background", "white", "-alpha", "remove", "-filter", "Lanczos",
 		"-resize", fmt.Sprintf("%dx%d!", w, h), "-colorspace", "sRGB", "-type", "TrueColor", "-depth", "8", "rgb:-")
 	if len(out) != 3*w*h {
 		t.Fatalf("ImageMagick gave %d bytes for %d x %d pixels", len(out), w, h)
