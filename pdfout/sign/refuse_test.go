@@ -21,7 +21,7 @@ import (
 func TestSignRefuses(t *testing.T) {
 	plain, signed, both := unsignedSample(t), signedSample(t), countersigned(t)
 	id := key(t, examinerKey)
-	with := func(o SignOptions, change func(*SignOptions)) SignOptions { change(&o); return o }
+	but := func(o SignOptions, change func(*SignOptions)) SignOptions { change(&o); return o }
 	cases := []struct {
 		name string
 		data []byte
@@ -30,13 +30,13 @@ func TestSignRefuses(t *testing.T) {
 		want string
 	}{
 		{"no key", plain, nil, examinerOptions(), "there is no signing key"},
-		{"no time", plain, id, with(examinerOptions(), func(o *SignOptions) { o.Now = time.Time{} }), "time of signing is missing"},
-		{"no such field", plain, id, with(examinerOptions(), func(o *SignOptions) { o.Field = "Witness" }), "no such signature field"},
+		{"no time", plain, id, but(examinerOptions(), func(o *SignOptions) { o.Now = time.Time{} }), "time of signing is missing"},
+		{"no such field", plain, id, but(examinerOptions(), func(o *SignOptions) { o.Field = "Witness" }), "no such signature field"},
 		{"signed already", signed, id, examinerOptions(), "signed already"},
 		{"countersigned already", both, id, buyerOptions(), "signed already"},
 		{"the buyer first", plain, id, buyerOptions(), "examiner has not signed"},
-		{"lines without a font", plain, id, with(examinerOptions(), func(o *SignOptions) { o.Font = nil }), "needs a font"},
-		{"a font that is none", plain, id, with(examinerOptions(), func(o *SignOptions) { o.Font = []byte("no font") }), "read the font"},
+		{"lines without a font", plain, id, but(examinerOptions(), func(o *SignOptions) { o.Font = nil }), "needs a font"},
+		{"a font that is none", plain, id, but(examinerOptions(), func(o *SignOptions) { o.Font = []byte("no font") }), "read the font"},
 		{"no PDF", []byte("hello"), id, examinerOptions(), "not a well-formed PDF"},
 		{"bytes after the end", append(bytes.Clone(plain), "x"...), id, examinerOptions(), "altered"},
 		{"altered", flip(t, signed, func(d pdf.Dict) bool { return d["Subtype"] == pdf.Name("Image") }), key(t, buyerKey), buyerOptions(), "altered"},
@@ -61,7 +61,7 @@ func TestSignRefuses(t *testing.T) {
 			t.Errorf("got %v", err)
 		}
 	})
-	wantSignError(t, plain, id, with(examinerOptions(), func(o *SignOptions) { o.Field = "Witness" }), ErrNoField)
+	wantSignError(t, plain, id, but(examinerOptions(), func(o *SignOptions) { o.Field = "Witness" }), ErrNoField)
 	wantSignError(t, signed, id, examinerOptions(), ErrSigned)
 }
 
