@@ -125,6 +125,11 @@ func (o *Options) check(pages int) error {
 			return fmt.Errorf("options: field %s needs Contents", f.Name)
 		}
 		names[f.Name] = true
+		for _, s := range []string{f.Name, f.Contents} {
+			if err := checkText(s); err != nil {
+				return err
+			}
+		}
 	}
 	return checkElements(o.Structure)
 }

@@ -77,6 +77,26 @@ func TestSeenByPoppler(t *testing.T) {
 	}
 }
 
+// The metadata as xmpbox of the PDFBox project reads it, in its strict mode.
+func TestMetadata(t *testing.T) {
+	tagged := rewriteSample(t, sampleOptions())
+	out := pdfxtest.Metadata(t, pdfxtest.Write(t, "report.pdf", tagged))
+	for _, want := range []string{
+		"part 3\n", "conformance B\n", "title Condition report: Larkfoot Standard, 1974\n", "creator [A. Tarry & Söhne]\n",
+		"description Serial 41873\n", "keywords condition, Larkfoot\n", "created 2025-03-14T09:26:53Z\n", "ua [IntegerType:1]\n",
+	} {
+		if !strings.Contains(out, want) {
+			t.Errorf("xmpbox does not find %q:\n%s", want, out)
+		}
+	}
+	opt := sampleOptions()
+	opt.Structure = nil
+	out = pdfxtest.Metadata(t, pdfxtest.Write(t, "report.pdf", rewriteSample(t, opt)))
+	if !strings.Contains(out, "ua none\n") {
+		t.Errorf("an untagged file claims accessibility:\n%s", out)
+	}
+}
+
 func TestAttachmentsByteForByte(t *testing.T) {
 	path := pdfxtest.Write(t, "report.pdf", rewriteSample(t, sampleOptions()))
 	list := pdfxtest.Output(t, "pdfdetach", "-list", path)

@@ -15,6 +15,15 @@ import (
 	"hash"
 )
 
+// What is checked here and not by the CMS library's own Verify, which accepts
+// BER, any number of signers down to SHA-1, and looks at neither the content
+// type nor the certificate's identification: strict DER; one signer; digests
+// of the SHA-2 family only, and a signature algorithm that fits; RSA from 2048
+// bits, curves P-256 to P-521; each signed attribute once with one value; the
+// content type; the message digest; the certificate named under the
+// signature's protection (signingCertificateV2); certificates of the bag as
+// links of a chain and never as its anchor; no use of a signing-time.
+
 // cms is one parsed and structurally checked signature.
 type cms struct {
 	data  signedData

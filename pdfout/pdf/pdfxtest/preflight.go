@@ -17,7 +17,7 @@ const javaFolder = "/usr/share/java"
 // package does not bring along. These stand in for them.
 //
 //go:embed java
-var activation embed.FS
+var sources embed.FS
 
 // Preflight validates a file as PDF/A-1b with
 // org.apache.pdfbox.preflight.Validator_A1b and fails the test with its
@@ -48,6 +48,14 @@ func TryPreflight(t testing.TB, path string) error {
 	return nil
 }
 
+// Metadata lets xmpbox parse a file's metadata strictly and returns what it
+// found, one "name value" a line. It knows no schema but the standard's own,
+// so a schema of ours passes only when the file describes it.
+func Metadata(t testing.TB, path string) string {
+	t.Helper()
+	return Output(t, "java", "-Xmx512m", "-cp", classPath(t), "wornwood.Metadata", path)
+}
+
 func classPath(t testing.TB) string {
 	t.Helper()
 	var parts []string
@@ -58,29 +66,30 @@ func classPath(t testing.TB) string {
 		}
 		parts = append(parts, jar)
 	}
-	return strings.Join(append(parts, compiled(t)), ":")
+	jars := strings.Join(parts, ":")
+	return jars + ":" + compiled(t, jars)
 }
 
 // compiled compiles the missing classes into a folder of the test's own.
-func compiled(t testing.TB) string {
+func compiled(t testing.TB, jars string) string {
 	t.Helper()
 	dir := t.TempDir()
-	var sources []string
-	err := fs.WalkDir(activation, "java", func(name string, d fs.DirEntry, err error) error {
+	var files []string
+	err := fs.WalkDir(sources, "java", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		data, err := activation.ReadFile(name)
+		data, err := sources.ReadFile(name)
 		if err != nil {
 			return err
 		}
 		to := filepath.Join(dir, filepath.Base(name))
-		sources = append(sources, to)
+		files = append(files, to)
 		return os.WriteFile(to, data, 0o600)
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	Output(t, "javac", append([]string{"-d", dir}, sources...)...)
+	Output(t, "javac", append([]string{"-nowarn", "-cp", jars, "-d", dir}, files...)...)
 	return dir
 }
