@@ -26,7 +26,7 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 	}
 	field.Entry().OnSubmitted = func(string) { finish() }
 	browse := look.NewButton("Look for it…", "folder", look.Plain, func() {
-		set := func(p string) { field.Set(p); w.win.Canvas().Focus(field.Entry()) }
+		set := func(p string) { field.Set(p); field.Focus() }
 		if folder {
 			dialog.ShowFolderOpen(func(u fyne.ListableURI, err error) {
 				if err == nil && u != nil {
@@ -42,9 +42,9 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 			}
 		}, w.win)
 	})
-	s = w.showSheet(title, 520, look.Spaced(10, field.Object, look.Columns(browse, look.Space())), "Cancel",
+	s = w.showSheet(title, 520, look.Spaced(10, field, look.Columns(browse, look.Space())), "Cancel",
 		look.NewButton(main, "", look.Main, finish))
-	w.win.Canvas().Focus(field.Entry())
+	field.Focus()
 }
 
 func (w *Window) askImport() {

@@ -131,6 +131,6 @@ func (w *Window) askKnown(sig pdfout.Signed) {
 	})
 	s = w.showSheet("A key you have compared", 520, look.Spaced(10,
 		paragraphs("List a key as known only after its holder has read this fingerprint to you by another channel:"),
-		look.NewText(fp.Long(), look.Small, look.Ink).Mono(), name.Object), "Cancel", add)
-	w.win.Canvas().Focus(name.Entry())
+		look.NewText(fp.Long(), look.Small, look.Ink).Mono(), name), "Cancel", add)
+	name.Focus()
 }

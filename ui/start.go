@@ -58,11 +58,11 @@ func (w *Window) ShowBench() {
 	}
 	head := look.SpacedColumns(16, look.Flex(1, look.Rows(look.Space(), look.NewText(name, look.Title, look.Ink).Bold(),
 		look.NewText(w.bench.Dir(), look.Small, look.Dim), look.Space())),
-		look.Fixed(320, 0, look.Centred(look.Fixed(320, 0, s.search.Object))),
+		look.Fixed(320, 0, look.Centred(look.Fixed(320, 0, s.search))),
 		look.Centred(look.NewButton("New examination", "plus", look.Main, func() { w.try(w.NewExam) })))
 	w.setContent(look.Rows(look.Fixed(0, 72, look.Inset(20, 6, 20, 6, head)), look.NewRule(),
 		look.Flex(1, container.NewStack(s.list, look.Centred(s.none)))))
-	w.find = func() { w.win.Canvas().Focus(s.search.Entry()) }
+	w.find = s.search.Focus
 }
 
 func (s *benchScreen) refresh() {
