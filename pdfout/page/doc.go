@@ -78,6 +78,9 @@ func Lay(ctx context.Context, d *paint.Doc, r *Report, progress Progress) (*Laid
 	if progress == nil {
 		progress = func(int, int, string) {}
 	}
+	shown := *r
+	shown.Record = printable(r.Record)
+	r = &shown
 	if err := checkTexts(r.Record); err != nil {
 		return nil, err
 	}
