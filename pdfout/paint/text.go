@@ -2,6 +2,7 @@ package paint
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -133,9 +134,9 @@ func Clamp(lines []string, n int, f Font, width float64) []string {
 		return lines
 	}
 	last := []rune(strings.TrimRight(lines[n-1], " ,;:"))
-	for len(last) > 0 && Width(string(last)+"…", f) > width {
-		last = last[:len(last)-1]
-	}
+	// By halves: the text may be a letter that somebody pasted in.
+	less := sort.Search(len(last), func(n int) bool { return Width(string(last[:len(last)-n])+"…", f) <= width })
+	last = last[:len(last)-less]
 	return append(append([]string{}, lines[:n-1]...), strings.TrimRight(string(last), " ,;:")+"…")
 }
 
