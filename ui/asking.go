@@ -26,7 +26,7 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 	}
 	field.Entry().OnSubmitted = func(string) { finish() }
 	browse := look.NewButton("Look for it…", "folder", look.Plain, func() {
-		set := func(p string) { field.Set(p); field.Focus() }
+		set := func(p string) { field.Set(p); field.Focus(w.win.Canvas()) }
 		if folder {
 			dialog.ShowFolderOpen(func(u fyne.ListableURI, err error) {
 				if err == nil && u != nil {
@@ -44,7 +44,7 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 	})
 	s = w.showSheet(title, 520, look.Spaced(10, field, look.Columns(browse, look.Space())), "Cancel",
 		look.NewButton(main, "", look.Main, finish))
-	field.Focus()
+	field.Focus(w.win.Canvas())
 }
 
 func (w *Window) askImport() {

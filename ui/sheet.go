@@ -132,5 +132,5 @@ func (w *Window) askKnown(sig pdfout.Signed) {
 	s = w.showSheet("A key you have compared", 520, look.Spaced(10,
 		paragraphs("List a key as known only after its holder has read this fingerprint to you by another channel:"),
 		look.NewText(fp.Long(), look.Small, look.Ink).Mono(), name), "Cancel", add)
-	name.Focus()
+	name.Focus(w.win.Canvas())
 }

@@ -62,7 +62,7 @@ func (w *Window) ShowBench() {
 		look.Centred(look.NewButton("New examination", "plus", look.Main, func() { w.try(w.NewExam) })))
 	w.setContent(look.Rows(look.Fixed(0, 72, look.Inset(20, 6, 20, 6, head)), look.NewRule(),
 		look.Flex(1, container.NewStack(s.list, look.Centred(s.none)))))
-	w.find = s.search.Focus
+	w.find = func() { s.search.Focus(w.win.Canvas()) }
 }
 
 func (s *benchScreen) refresh() {

@@ -115,8 +115,9 @@ func (f *Field) Disable() { f.entry.Disable() }
 // Enable turns typing on.
 func (f *Field) Enable() { f.entry.Enable() }
 
-// Focus puts the keyboard here.
-func (f *Field) Focus() { focus(f.entry) }
+// Focus puts the keyboard here. The canvas is named, because the toolkit knows
+// whose canvas a thing is on only once it was painted.
+func (f *Field) Focus(on fyne.Canvas) { on.Focus(f.entry) }
 
 // Entry is the toolkit's own entry, for undo keys and tests.
 func (f *Field) Entry() *widget.Entry { return &f.entry.Entry }
