@@ -2,6 +2,9 @@ package cli
 
 import (
 	"context"
+	"strconv"
+	"strings"
+	"unicode"
 
 	"wornwood/annotate"
 	"wornwood/capture/bench"
@@ -52,7 +55,16 @@ func printImport(c *call, res *bench.ImportResult) {
 		}
 	}
 	for _, r := range res.Refused {
-		c.print("refused %s: %s\n", r.File, r.Why)
+		c.print("refused %s: %s\n", onOneLine(r.File), r.Why)
 	}
 	c.print("%d added, %d known already, %d refused\n", len(res.Added), len(res.Known), len(res.Refused))
+}
+
+// onOneLine is a path as it can be shown in a terminal: in quotes, when it holds
+// line ends, terminal codes or what else does not print.
+func onOneLine(path string) string {
+	if strings.IndexFunc(path, func(r rune) bool { return !unicode.IsPrint(r) || r == unicode.ReplacementChar }) < 0 {
+		return path
+	}
+	return strconv.Quote(path)
 }

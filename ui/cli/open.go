@@ -75,6 +75,6 @@ func (c *call) print(format string, a ...any) { fmt.Fprintf(c.Stdout, format, a.
 // progress prints the count of long work on one line of a terminal's worth.
 func (c *call) progress(what string) func(done, total int, file string) {
 	return func(done, total int, file string) {
-		fmt.Fprintf(c.Stderr, "%s %d of %d: %s\n", what, done, total, file)
+		fmt.Fprintf(c.Stderr, "%s %d of %d: %s\n", what, done, total, onOneLine(file))
 	}
 }

@@ -8,10 +8,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"golang.org/x/sys/unix"
+	"unicode"
+	"unicode/utf8"
 
 	"wornwood/capture/bench"
+	"wornwood/ui/cli"
 )
 
 // photoNo is a real phone photo that differs from every other number's by a
@@ -102,11 +103,7 @@ func oddThings(t *testing.T) []odd {
 		{"gone.jpg", link("nowhere.jpg"), "not there"},
 		{"z linked.jpg", link("x.jpg/inside.jpg"), "known"},
 		{"linked folder.jpg", link("x.jpg"), "not an ordinary file"},
-		{"pipe.jpg", func(t *testing.T, path string) {
-			if err := unix.Mkfifo(path, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}, "not an ordinary file"},
+		{"pipe.jpg", func(t *testing.T, path string) { output(t, "coreutils", "mkfifo", path) }, "not an ordinary file"},
 		{"socket.jpg", func(t *testing.T, path string) {
 			// The address of a socket has room for about a hundred characters.
 			t.Chdir(filepath.Dir(path))
@@ -170,6 +167,33 @@ func TestOddFiles(t *testing.T) {
 	j.checkNames()
 	j.whole()
 	j.checkWholeUndo(len(res.Added))
+}
+
+// TestVerbAnswersOnOneLine: whatever a file is called, the verb gives it one
+// line, without codes that a terminal would obey.
+func TestVerbAnswersOnOneLine(t *testing.T) {
+	home := t.TempDir()
+	v := verbs{t, home}
+	card, shop := filepath.Join(home, "card"), filepath.Join(home, "shop")
+	mkdir(t, card)
+	for _, name := range []string{"two\nlines.txt", "red\x1b[31m.txt", "not utf-8 \xff.txt", "plain.txt"} {
+		content([]byte("no picture"))(t, filepath.Join(card, name))
+	}
+	content(photoNo(t, 1))(t, filepath.Join(card, "photo on\ntwo lines.jpg"))
+	v.run(cli.OK, "new", shop)
+	out, said := v.run(cli.AnswerNo, "import", shop, card)
+	if strings.Count(out, "refused ") != 4 || strings.Count(out, "\nrefused ") != 4 || !strings.Contains(out, "1 added, 0 known already, 4 refused") {
+		t.Errorf("import answers %q", out)
+	}
+	if strings.Count(said, "\n") != 5 || strings.Count(said, "photo ") < 5 {
+		t.Errorf("import's progress is %q", said)
+	}
+	if strings.IndexFunc(strings.ReplaceAll(out+said, "\n", ""), unicode.IsControl) >= 0 || !utf8.ValidString(out+said) {
+		t.Errorf("import prints what a terminal would obey: %q", out+said)
+	}
+	if !strings.Contains(out, "refused "+filepath.Join(card, "plain.txt")+": ") {
+		t.Errorf("import changes a plain name: %q", out)
+	}
 }
 
 // checkFate looks an oddity up among the answers.
