@@ -107,6 +107,7 @@ type Bench struct {
 
 	indexMu sync.Mutex
 	index   *index.Index // nil after it failed, until it is filled again
+	damaged []Finding    // journals that the index leaves out
 }
 
 // Open opens a bench, or makes one when asked to. It returns ErrNotBench

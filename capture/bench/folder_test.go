@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io"
@@ -214,6 +215,10 @@ func TestOneDamagedJournalHarmsNoOther(t *testing.T) {
 	if err != nil || len(rows) != 1 || rows[0].Exam != good.ID() {
 		t.Errorf("%+v %v", rows, err)
 	}
+	told := b.Damaged()
+	if len(told) != 1 || told[0].File != b.rel(p) {
+		t.Errorf("told of %v", told)
+	}
 	re, err := b.Rebuild(context.Background())
 	if err != nil || re.Examinations != 1 || len(re.Damaged) != 1 || !strings.Contains(re.Damaged[0].Text, "line") {
 		t.Errorf("%+v %v", re, err)
@@ -236,6 +241,7 @@ func TestIndexIsDisposable(t *testing.T) {
 		"a restored older one":   {true, func(b *Bench) error { return nil }},
 		"fails while open":       {false, func(b *Bench) error { return b.index.Close() }},
 		"given up while open":    {false, func(b *Bench) error { b.dropIndex(); return nil }},
+		"cannot be written to":   {false, func(b *Bench) error { return refuseWrites(b.indexPath()) }},
 		"overwritten while open": {false, func(b *Bench) error { return overwrite(b.indexPath()) }},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -272,6 +278,16 @@ func TestIndexIsDisposable(t *testing.T) {
 			}
 		})
 	}
+}
+
+// refuseWrites makes an index answer as before but take no new row.
+func refuseWrites(p string) error {
+	db, err := sql.Open("sqlite", p)
+	if err != nil {
+		return err
+	}
+	_, err = db.Exec(`CREATE TRIGGER full BEFORE INSERT ON examination BEGIN SELECT RAISE(FAIL, 'no room'); END`)
+	return errors.Join(err, db.Close())
 }
 
 func overwrite(p string) error {

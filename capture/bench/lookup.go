@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"wornwood/capture/index"
@@ -89,6 +90,7 @@ func (b *Bench) openIndex(ctx context.Context) error {
 
 // refresh reads again what changed. indexMu is held.
 func (b *Bench) refresh(ctx context.Context) error {
+	b.damaged = nil
 	had, err := b.index.Stamps()
 	if err != nil {
 		return err
@@ -110,6 +112,7 @@ func (b *Bench) refresh(ctx context.Context) error {
 			var damaged *DamagedError
 			switch {
 			case errors.As(err, &damaged):
+				b.damaged = append(b.damaged, b.findingOf(damaged))
 				err = b.index.Delete(id)
 			case err == nil:
 				err = b.index.Put(*it)
@@ -163,7 +166,7 @@ func (b *Bench) fillIndex(ctx context.Context) (*Rebuilt, error) {
 			it, err := b.itemOf(id)
 			var damaged *DamagedError
 			if errors.As(err, &damaged) {
-				done.Damaged = append(done.Damaged, Finding{File: b.rel(damaged.File), Text: damaged.Error()})
+				done.Damaged = append(done.Damaged, b.findingOf(damaged))
 				continue
 			}
 			if err == nil {
@@ -176,8 +179,20 @@ func (b *Bench) fillIndex(ctx context.Context) (*Rebuilt, error) {
 	if err := x.Fill(ctx, next); err != nil {
 		return nil, errors.Join(err, x.Close())
 	}
-	b.index = x
+	b.index, b.damaged = x, done.Damaged
 	return done, nil
+}
+
+// Damaged lists the examinations that no list shows because their journals
+// cannot be replayed. A person should be told of them when a bench is opened.
+func (b *Bench) Damaged() []Finding {
+	b.indexMu.Lock()
+	defer b.indexMu.Unlock()
+	return slices.Clone(b.damaged)
+}
+
+func (b *Bench) findingOf(d *DamagedError) Finding {
+	return Finding{File: b.rel(d.File), Text: d.Error()}
 }
 
 // itemOf replays one journal for the index.

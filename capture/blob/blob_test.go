@@ -58,10 +58,25 @@ func TestPutOnce(t *testing.T) {
 	}
 }
 
+// counted gives zeros, up to a limit that no test should reach.
+type counted struct{ n int64 }
+
+func (c *counted) Read(p []byte) (int, error) {
+	if c.n += int64(len(p)); c.n > 16<<20 {
+		return 0, io.EOF
+	}
+	clear(p)
+	return len(p), nil
+}
+
 func TestPutRefuses(t *testing.T) {
 	s := newStore(t)
 	if _, _, _, err := s.Put(strings.NewReader("abcd"), 3); !errors.Is(err, ErrTooLarge) {
 		t.Error(err)
+	}
+	endless := &counted{}
+	if _, _, _, err := s.Put(endless, 1000); !errors.Is(err, ErrTooLarge) || endless.n > 1<<20 {
+		t.Errorf("%d bytes read, %v", endless.n, err)
 	}
 	broken := errors.New("the card was pulled out")
 	if _, _, _, err := s.Put(io.MultiReader(strings.NewReader("ab"), iotest.ErrReader(broken)), 9); !errors.Is(err, broken) {

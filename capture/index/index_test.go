@@ -165,49 +165,55 @@ func TestPutReplaces(t *testing.T) {
 	}
 }
 
-func TestUnusable(t *testing.T) {
-	sound := func(t *testing.T) string {
-		p := filepath.Join(t.TempDir(), "index.db")
-		x, err := Create(p)
+// sound makes a closed index of fifty examinations.
+func sound(t *testing.T) (path string) {
+	t.Helper()
+	p := filepath.Join(t.TempDir(), "index.db")
+	x, err := Create(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := x.Fill(context.Background(), func() (*Item, error) { return nil, nil }); err != nil {
+		t.Fatal(err)
+	}
+	for i := range 50 {
+		if err := x.Put(item(i, record.Instrument{Maker: strings.Repeat("word ", 50), Serial: fmt.Sprint(i)})); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := x.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// edit and statement are ways of harming an index.
+func edit(change func([]byte) []byte) func(*testing.T, string) {
+	return func(t *testing.T, p string) {
+		b, err := os.ReadFile(p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := x.Fill(context.Background(), func() (*Item, error) { return nil, nil }); err != nil {
+		if err := os.WriteFile(p, change(b), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		for i := range 50 {
-			if err := x.Put(item(i, record.Instrument{Maker: strings.Repeat("word ", 50), Serial: fmt.Sprint(i)})); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if err := x.Close(); err != nil {
+	}
+}
+
+func statement(q string) func(*testing.T, string) {
+	return func(t *testing.T, p string) {
+		x, err := open(p)
+		if err != nil {
 			t.Fatal(err)
 		}
-		return p
-	}
-	edit := func(change func([]byte) []byte) func(*testing.T, string) {
-		return func(t *testing.T, p string) {
-			b, err := os.ReadFile(p)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(p, change(b), 0o644); err != nil {
-				t.Fatal(err)
-			}
+		defer x.Close()
+		if _, err := x.db.Exec(q); err != nil {
+			t.Fatal(err)
 		}
 	}
-	statement := func(q string) func(*testing.T, string) {
-		return func(t *testing.T, p string) {
-			x, err := open(p)
-			if err != nil {
-				t.Fatal(err)
-			}
-			defer x.Close()
-			if _, err := x.db.Exec(q); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
+}
+
+func TestUnusable(t *testing.T) {
 	for name, harm := range map[string]func(*testing.T, string){
 		"missing":         func(t *testing.T, p string) { _ = os.Remove(p) },
 		"empty":           edit(func(b []byte) []byte { return nil }),

@@ -49,6 +49,10 @@ func TestTornAtEveryByte(t *testing.T) {
 		}
 		b := &bed{t, p, f, s}
 		b.must(Entry{Op: Do, Name: "again", Changes: []record.Change{mark(t, 7, "")}})
+		b.must(Entry{Op: Do, Name: "and again", Changes: []record.Change{mark(t, 8, "")}})
+		if list, _ := os.ReadDir(dir); len(list) != 2 {
+			t.Fatalf("cut at %d: %v", cut, list)
+		}
 		if err := f.Close(); err != nil {
 			t.Fatal(err)
 		}
@@ -57,7 +61,7 @@ func TestTornAtEveryByte(t *testing.T) {
 			t.Fatalf("cut at %d: torn bytes %q, %v", cut, torn, err)
 		}
 		f, s, note, err = Open(p, id)
-		if err != nil || note != "" || s.Seq != 3 || s.Record.MarkByNumber(7) == nil {
+		if err != nil || note != "" || s.Seq != 4 || s.Record.MarkByNumber(7) == nil {
 			t.Fatalf("cut at %d: %v, note %q", cut, err, note)
 		}
 		if err := f.Close(); err != nil {
