@@ -68,7 +68,6 @@ var signatures = []signature{
 	{0, "MM\x00*", "a TIFF or raw photo"},
 	{0, "IIU\x00", "a raw photo"},
 	{0, "IIRO", "a raw photo"},
-	{0, "FUJIFILM", "a raw photo"},
 	{0, "GIF8", "a GIF picture"},
 	{0, "BM", "a BMP picture"},
 	{0, "\x00\x00\x00\x0cJXL ", "a JPEG XL picture"},
