@@ -1,6 +1,7 @@
 package pdfout
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -59,7 +60,7 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 		return nil, fmt.Errorf("build report: %w", err)
 	}
 	hash := hexSum(rec)
-	drawn, laid, tags, err := in.draw(ctx, hash, progress)
+	doc, drawn, laid, err := in.draw(ctx, hash, progress)
 	if err != nil {
 		return nil, fmt.Errorf("build report: %w", err)
 	}
@@ -68,7 +69,7 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 		Title: in.title(), Author: in.author(), Subject: "Condition report of " + date(e.Date), Producer: "Wornwood", Created: in.Created, Lang: "en-GB", Probe: in.Probe,
 	}
 	if !in.Probe {
-		opt.Structure, opt.Fields = tags, laid.Fields
+		opt.Structure, opt.Fields = doc.Structure(), laid.Fields
 		opt.Attachments = []pdf.Attachment{
 			{Name: RecordName, MediaType: "application/json", Relationship: "Source", Modified: in.Created, Data: rec,
 				Description: "The record of the examination, schema " + record.Schema},
@@ -79,7 +80,11 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if err := pdf.Rewrite(w, drawn, opt); err != nil {
+	var plain bytes.Buffer // small: its pictures are stand-ins
+	if err := pdf.Rewrite(&plain, drawn, opt); err != nil {
+		return nil, fmt.Errorf("build report: %w", err)
+	}
+	if err := doc.Finish(w, plain.Bytes()); err != nil {
 		return nil, fmt.Errorf("build report: %w", err)
 	}
 	return &Built{Pages: laid.Pages, RecordHash: hash}, nil
@@ -98,8 +103,8 @@ func (in *Input) judge() (err error) {
 	return err
 }
 
-// draw lays out the pages and gives the drawn file with its structure.
-func (in *Input) draw(ctx context.Context, hash string, progress Progress) ([]byte, *page.Laid, []pdf.Element, error) {
+// draw lays out the pages and gives the drawn file, its pictures still to come.
+func (in *Input) draw(ctx context.Context, hash string, progress Progress) (*paint.Doc, []byte, *page.Laid, error) {
 	wide, tall, err := page.Size(in.Paper)
 	if err != nil {
 		return nil, nil, nil, err
@@ -115,9 +120,8 @@ func (in *Input) draw(ctx context.Context, hash string, progress Progress) ([]by
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	tags := d.Structure()
 	drawn, err := d.Bytes()
-	return drawn, laid, tags, err
+	return d, drawn, laid, err
 }
 
 func (in *Input) title() string {

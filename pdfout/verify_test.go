@@ -52,18 +52,21 @@ func (f forgery) make(t testing.TB) []byte {
 	if err := in.judge(); err != nil {
 		t.Fatal(err)
 	}
-	drawn, laid, tags, err := in.draw(context.Background(), hexSum(mustJSON(t, f.drawn)), nil)
+	doc, drawn, laid, err := in.draw(context.Background(), hexSum(mustJSON(t, f.drawn)), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	opt := pdf.Options{Title: in.title(), Created: issuedAt, Lang: "en-GB", Structure: tags, Fields: laid.Fields}
+	opt := pdf.Options{Title: in.title(), Created: issuedAt, Lang: "en-GB", Structure: doc.Structure(), Fields: laid.Fields}
 	for name, data := range map[string][]byte{RecordName: f.record, GradeName: f.grade} {
 		if data != nil {
 			opt.Attachments = append(opt.Attachments, pdf.Attachment{Name: name, MediaType: "application/json", Data: data})
 		}
 	}
-	var plain, signed bytes.Buffer
-	if err := pdf.Rewrite(&plain, drawn, opt); err != nil {
+	var small, plain, signed bytes.Buffer
+	if err := pdf.Rewrite(&small, drawn, opt); err != nil {
+		t.Fatal(err)
+	}
+	if err := doc.Finish(&plain, small.Bytes()); err != nil {
 		t.Fatal(err)
 	}
 	err = sign.Sign(context.Background(), bytes.NewReader(plain.Bytes()), int64(plain.Len()), &signed, id, sign.SignOptions{Field: sign.FieldExaminer, Now: issuedAt})

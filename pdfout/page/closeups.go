@@ -12,19 +12,22 @@ import (
 // pin stands below the picture; two ticks outside its frame point at the flaw,
 // so that nothing lies over what is to be seen.
 func (l *layout) closeUps() {
-	if l.err = l.cutCloseUps(); l.err != nil || len(l.crops) == 0 {
+	if l.err = l.cutCloseUps(); l.err != nil {
 		return
 	}
 	const apart, across = 5.0, 4
 	cellTall := cropTall + 11.5
-	l.section("closeups", "Close-ups", cellTall)
-	col := 0
+	col, begun := 0, false
 	for i := range l.r.Record.Marks {
 		m := &l.r.Record.Marks[i]
 		for j, place := range m.Photos {
-			p, ok := l.crops[cropKey{m.Number, j}]
-			if !ok {
+			ph := l.r.Record.PhotoByID(place.Photo)
+			if ph == nil || ph.Width < 1 || ph.Height < 1 || j >= cropsPerMark {
 				continue
+			}
+			if !begun {
+				l.section("closeups", "Close-ups", cellTall)
+				begun = true
 			}
 			if col == across {
 				col = 0
@@ -33,37 +36,59 @@ func (l *layout) closeUps() {
 			if col == 0 {
 				l.need(cellTall)
 			}
-			l.closeUp(m, place, p, l.left+float64(col)*(cropWide+apart), l.y+1.5)
+			x, y := l.left+float64(col)*(cropWide+apart), l.y+1.5
+			if l.err = l.closeUp(m, j, ph, x, y); l.err != nil {
+				return
+			}
 			col++
 		}
 	}
-	l.y += cellTall + 2
+	if begun {
+		l.y += cellTall + 2
+	}
 }
 
-func (l *layout) closeUp(m *record.Mark, place record.PhotoPlace, p paint.Picture, x, y float64) {
-	ph := l.r.Record.PhotoByID(place.Photo)
-	h := cropWide * float64(p.Height) / float64(p.Width)
-	h = min(h, cropTall)
-	w := h * float64(p.Width) / float64(p.Height)
-	l.d.Figure(fmt.Sprintf("Close-up of mark %d: %s", m.Number, l.kindWords(m)), x, y, w, h, func() {
-		l.d.Place(p, x, y, w, h)
-	})
-	l.d.Box(x, y, w, h, 0.3, paint.Black)
+// closeUp draws the close-up of a mark's j-th place on a photo.
+func (l *layout) closeUp(m *record.Mark, j int, ph *record.Photo, x, y float64) error {
+	place := m.Photos[j]
 	region := cropRegion(place, ph)
+	p, cut := l.crops[cropKey{m.Number, j}]
+	if !cut {
+		var err error
+		if p, err = l.picture(ph); err != nil {
+			return err
+		}
+	}
+	l.d.Figure(fmt.Sprintf("Close-up of mark %d: %s", m.Number, l.kindWords(m)), x, y, cropWide, cropTall, func() {
+		if cut {
+			l.d.Place(p, x, y, cropWide, cropTall)
+			return
+		}
+		k := cropWide / region.Dx() // mm to a pixel of the photo
+		l.d.ClipBox(x, y, cropWide, cropTall, func() {
+			l.d.Place(p, x-region.Min.X*k, y-region.Min.Y*k, float64(ph.Width)*k, float64(ph.Height)*k)
+		})
+	})
+	l.d.Box(x, y, cropWide, cropTall, 0.3, paint.Black)
 	aim := draw.AnchorOf(place.Shape, place.Points)
-	ax := x + min(max((aim.X-region.Min.X)/region.Dx(), 0), 1)*w
-	ay := y + min(max((aim.Y-region.Min.Y)/region.Dy(), 0), 1)*h
+	ax := x + min(max((aim.X-region.Min.X)/region.Dx(), 0), 1)*cropWide
+	ay := y + min(max((aim.Y-region.Min.Y)/region.Dy(), 0), 1)*cropTall
 	l.d.Line(ax, y-1.5, ax, y-0.3, 0.9, paint.Black)
 	l.d.Line(x-1.5, ay, x-0.3, ay, 0.9, paint.Black)
-	ty := y + h + 1.4
+	l.closeUpCaption(m, ph, x, y+cropTall+1.4)
+	return nil
+}
+
+func (l *layout) closeUpCaption(m *record.Mark, ph *record.Photo, x, y float64) {
+	const w = cropWide - 6
 	l.d.Tag("Caption", func() {
-		l.pin(m.Number, level(m), x+2.3, ty+2.5)
-		lines := paint.Clamp(paint.Wrap(l.kindWords(m), smallFont, w-6), 2, smallFont, w-6)
+		l.pin(m.Number, level(m), x+2.3, y+2.5)
+		lines := paint.Clamp(paint.Wrap(l.kindWords(m), smallFont, w), 2, smallFont, w)
 		for i, s := range lines {
-			l.d.Text(x+6, ty+2.3+float64(i)*3.1, s, smallFont, paint.Black)
+			l.d.Text(x+6, y+2.3+float64(i)*3.1, s, smallFont, paint.Black)
 		}
-		from, f := paint.Fit("from "+l.photoName(ph), smallFont.Sized(6.6), w-6, 6)
-		l.d.Text(x+6, ty+2.3+float64(len(lines))*3.1, from, f, paint.Dim)
+		from, f := paint.Fit("from "+l.photoName(ph), smallFont.Sized(6.6), w, 6)
+		l.d.Text(x+6, y+2.3+float64(len(lines))*3.1, from, f, paint.Dim)
 	})
 }
 

@@ -23,6 +23,7 @@ const (
 	cropFiner          = 0.67        // a preview with more of the original's resolution than this will do
 	cropsPerMark       = 2
 	maxOriginal        = 80_000_000 // pixels of an original decoded for a close-up
+	previewSize        = 2048       // pixels of a preview's longer side at most
 )
 
 // cropKey names one close-up: the mark, and which of its photo places.
@@ -32,34 +33,50 @@ type cropKey struct{ mark, place int }
 type crop struct {
 	key    cropKey
 	region shape.Rect // pixels of the upright photo
-	aim    shape.Pt   // what the mark points at, as shares of the region
+	jpeg   []byte     // the close-up, once it is cut
 }
 
-// cutCloseUps cuts the close-ups of all marks, one photo at a time.
+// cutCloseUps cuts the close-ups for which the preview is too coarse from the
+// originals, one photo at a time. The others need no cutting: the page shows
+// the photo that it carries anyway through a smaller frame.
 func (l *layout) cutCloseUps() error {
-	byPhoto := map[string][]crop{}
-	for i := range l.r.Record.Marks {
-		m := &l.r.Record.Marks[i]
-		for j, p := range m.Photos {
-			ph := l.r.Record.PhotoByID(p.Photo)
-			if ph == nil || j >= cropsPerMark || ph.Width < 1 || ph.Height < 1 {
-				continue
-			}
-			byPhoto[p.Photo] = append(byPhoto[p.Photo], crop{key: cropKey{m.Number, j}, region: cropRegion(p, ph)})
-		}
-	}
-	for _, ph := range l.r.Record.Photos {
-		if len(byPhoto[ph.ID]) == 0 {
+	for i := range l.r.Record.Photos {
+		ph := &l.r.Record.Photos[i]
+		crops := l.coarse(ph)
+		if len(crops) == 0 {
 			continue
 		}
 		if err := l.ctx.Err(); err != nil {
 			return err
 		}
-		if err := l.cutFrom(&ph, byPhoto[ph.ID]); err != nil {
-			return err
+		if err := l.cutFrom(ph, crops); err != nil {
+			return fmt.Errorf("cut close-ups from %s: %w", clean(ph.Name), err)
 		}
 	}
 	return nil
+}
+
+// coarse lists the close-ups of a photo for which its preview is too coarse.
+func (l *layout) coarse(ph *record.Photo) []crop {
+	if ph.Width < 1 || ph.Height < 1 {
+		return nil
+	}
+	k := min(1, previewSize/float64(max(ph.Width, ph.Height)))
+	if k >= cropFiner {
+		return nil
+	}
+	var out []crop
+	for _, m := range l.r.Record.Marks {
+		for j, p := range m.Photos {
+			if p.Photo != ph.ID || j >= cropsPerMark {
+				continue
+			}
+			if r := cropRegion(p, ph); r.Dx()*k < cropEnough {
+				out = append(out, crop{key: cropKey{m.Number, j}, region: r})
+			}
+		}
+	}
+	return out
 }
 
 // cropRegion is what a close-up shows of a photo: the mark with some of its
@@ -75,39 +92,26 @@ func cropRegion(p record.PhotoPlace, ph *record.Photo) shape.Rect {
 	return room(r, shape.Rect{Max: shape.Pt{X: float64(ph.Width), Y: float64(ph.Height)}})
 }
 
-// cutFrom cuts the close-ups of one photo from its preview, and those for which
-// the preview is too coarse from the original.
+// cutFrom cuts close-ups from an original and announces them. Without an
+// original that can be read nothing is cut, and the preview has to do.
 func (l *layout) cutFrom(ph *record.Photo, crops []crop) error {
-	b, err := l.r.Photos.Preview(ph.ID, 2048)
-	if err != nil {
-		return fmt.Errorf("cut close-ups from %s: %w", ph.Name, err)
-	}
-	img, _, err := image.Decode(bytes.NewReader(b))
-	if err != nil {
-		return fmt.Errorf("cut close-ups from %s: its preview cannot be read: %w", ph.Name, err)
-	}
-	k := float64(img.Bounds().Dx()) / float64(ph.Width)
-	var coarse []crop
-	for _, c := range crops {
-		if c.region.Dx()*k < cropEnough && k < cropFiner {
-			coarse = append(coarse, c)
-			continue
-		}
-		if err := l.keepCrop(c, img, k); err != nil {
-			return err
-		}
-	}
-	if len(coarse) == 0 {
+	img := l.original(ph)
+	if img == nil {
 		return nil
 	}
-	full := l.original(ph)
-	if full != nil {
-		img, k = full, float64(full.Bounds().Dx())/float64(ph.Width)
-	}
-	for _, c := range coarse {
-		if err := l.keepCrop(c, img, k); err != nil {
+	k := float64(img.Bounds().Dx()) / float64(ph.Width)
+	for _, c := range crops {
+		if err := c.cut(img, k); err != nil {
 			return err
 		}
+		if c.jpeg == nil {
+			continue
+		}
+		p, err := l.d.Picture(fmt.Sprintf("close-up %d-%d", c.key.mark, c.key.place), func() ([]byte, error) { return c.jpeg, nil })
+		if err != nil {
+			return err
+		}
+		l.crops[c.key] = p
 	}
 	return nil
 }
@@ -155,33 +159,23 @@ func upturned(img image.Image, orientation int) image.Image {
 	return img
 }
 
-// keepCrop cuts one close-up out of a picture whose pixels are k per pixel of
-// the upright photo.
-func (l *layout) keepCrop(c crop, img image.Image, k float64) error {
+// cut cuts one close-up out of a picture whose pixels are k per pixel of the
+// upright photo.
+func (c *crop) cut(img image.Image, k float64) error {
 	b := img.Bounds()
 	r := image.Rect(int(c.region.Min.X*k), int(c.region.Min.Y*k), int(c.region.Max.X*k+0.5), int(c.region.Max.Y*k+0.5)).Add(b.Min).Intersect(b)
 	if r.Empty() {
 		return nil
 	}
 	w := min(r.Dx(), cropPixels)
-	h := max(1, r.Dy()*w/r.Dx())
-	if full := int(float64(w)*cropTall/cropWide + 0.5); h >= full-3 && h <= full+3 {
-		h = full // frames in a row are alike; the picture is stretched by a pixel or two
-	}
+	h := max(1, int(float64(w)*cropTall/cropWide+0.5))
 	out := image.NewRGBA(image.Rect(0, 0, w, h))
 	if w == r.Dx() && h == r.Dy() {
 		draw.Copy(out, image.Point{}, img, r, draw.Src, nil)
 	} else {
 		draw.ApproxBiLinear.Scale(out, out.Bounds(), img, r, draw.Src, nil)
 	}
-	jpg, err := paint.Encode(out)
-	if err != nil {
-		return err
-	}
-	p, err := l.d.Picture(fmt.Sprintf("close-up %d-%d", c.key.mark, c.key.place), func() ([]byte, error) { return jpg, nil })
-	if err != nil {
-		return err
-	}
-	l.crops[c.key] = p
-	return nil
+	var err error
+	c.jpeg, err = paint.Encode(out)
+	return err
 }

@@ -24,6 +24,7 @@ func (l *layout) photos() {
 		return
 	}
 	l.section("photos", "Photos", rowHeight+12)
+	before := rowHeight
 	for i := 0; i < len(list); {
 		row, err := l.photoRow(i)
 		if err != nil {
@@ -31,6 +32,10 @@ func (l *layout) photos() {
 			return
 		}
 		i += len(row.pictures)
+		if i == len(list) { // the last row may not fill: it is no higher than the one above
+			row.height = min(row.height, before)
+		}
+		before = row.height
 		l.drawRow(row)
 		if l.err != nil {
 			return
@@ -162,7 +167,7 @@ func takenWords(taken string, exact bool) string {
 // picture is the photo as the report carries it: the upright preview without
 // metadata, never the original.
 func (l *layout) picture(ph *record.Photo) (paint.Picture, error) {
-	size := 2048
+	size := previewSize
 	if len(l.r.Record.Photos) > largePhotos && ph.View == "" && len(l.marksOn(ph)) == 0 {
 		size = 320
 	}

@@ -58,6 +58,8 @@ type Doc struct {
 	size  float64
 	track float64
 
+	added map[Face]bool // typefaces that the drawing library has
+
 	tags     tree
 	pictures map[string]Picture
 }
@@ -77,7 +79,7 @@ func New(o Options) (*Doc, error) {
 	f.SetTitle(o.Title, true)
 	f.SetAuthor(o.Author, true)
 	f.SetSubject(o.Subject, true)
-	d := &Doc{f: f, opt: o, pictures: map[string]Picture{}}
+	d := &Doc{f: f, opt: o, pictures: map[string]Picture{}, added: map[Face]bool{}}
 	d.tags.init()
 	return d, nil
 }
@@ -136,7 +138,8 @@ func (d *Doc) fail(err error) {
 	}
 }
 
-// Bytes is the drawn document. The Doc is of no use afterwards.
+// Bytes is the drawn document with stand-ins for its pictures, which Finish
+// puts in place. Nothing can be drawn afterwards.
 func (d *Doc) Bytes() ([]byte, error) {
 	if err := d.Err(); err != nil {
 		return nil, err
@@ -149,7 +152,7 @@ func (d *Doc) Bytes() ([]byte, error) {
 		return nil, fmt.Errorf("draw report: %w", err)
 	}
 	d.f = nil // its pages and typefaces are no longer needed
-	return d.splice(b.Bytes())
+	return b.Bytes(), nil
 }
 
 // forget makes the next text say its font again: every page's stream starts,

@@ -8,15 +8,25 @@ import (
 )
 
 // Strip returns a JPEG without its metadata: Exif, XMP, IPTC, comments, and
-// with them places, names and thumbnails. The picture itself is not touched,
-// so nothing is lost and little time is spent; the tables, frames and scans
-// are copied. An error says that the bytes are not a JPEG.
+// with them places, names and thumbnails, and anything behind its end. The
+// picture itself is not touched, so nothing is lost and little time is spent;
+// the tables, frames and scans (ITU-T T.81, annex B) are kept. An error says
+// that the bytes are not a whole JPEG.
 func Strip(b []byte) ([]byte, error) {
+	parts, err := picture(b)
+	if err != nil {
+		return nil, err
+	}
+	return bytes.Join(parts, nil), nil
+}
+
+// picture is the parts of a JPEG that belong to the picture, in order. They
+// are parts of b and no copies.
+func picture(b []byte) ([][]byte, error) {
 	if len(b) < 4 || b[0] != 0xFF || b[1] != 0xD8 {
 		return nil, fmt.Errorf("strip picture: not a JPEG")
 	}
-	out := make([]byte, 0, len(b))
-	out = append(out, 0xFF, 0xD8)
+	parts := [][]byte{b[:2]}
 	for i := 2; ; {
 		if i+4 > len(b) || b[i] != 0xFF {
 			return nil, fmt.Errorf("strip picture: the JPEG breaks off at byte %d", i)
@@ -31,14 +41,14 @@ func Strip(b []byte) ([]byte, error) {
 			return nil, fmt.Errorf("strip picture: the JPEG breaks off at byte %d", i)
 		}
 		if m == 0xDA {
-			scan, err := trim(b[i:])
+			scan, err := scans(b[i:])
 			if err != nil {
 				return nil, err
 			}
-			return append(out, scan...), nil
+			return append(parts, scan), nil
 		}
 		if keep(m) {
-			out = append(out, b[i:i+2+n]...)
+			parts = append(parts, b[i:i+2+n])
 		}
 		i += 2 + n
 	}
@@ -48,12 +58,17 @@ func Strip(b []byte) ([]byte, error) {
 // segments and comments. Adobe's APP14 says how colours are stored.
 func keep(m byte) bool { return !(m >= 0xE0 && m <= 0xEF && m != 0xEE) && m != 0xFE }
 
-// trim ends the scans at the end-of-image marker: some cameras append more
-// pictures behind it. Between the scans of a progressive JPEG only tables may
-// stand, which is checked.
-func trim(b []byte) ([]byte, error) {
+// scans is the coded data up to the end-of-image marker: some cameras append
+// more pictures behind it. Between the scans of a progressive JPEG only tables
+// may stand, which is checked.
+func scans(b []byte) ([]byte, error) {
 	for i := 2; i+1 < len(b); i++ {
 		if b[i] != 0xFF {
+			n := bytes.IndexByte(b[i:], 0xFF)
+			if n < 0 {
+				break
+			}
+			i += n - 1
 			continue
 		}
 		switch m := b[i+1]; {

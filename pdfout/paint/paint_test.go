@@ -61,7 +61,11 @@ func finish(t *testing.T, d *Doc) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	err = pdf.Rewrite(f, drawn, pdf.Options{Title: "Test", Lang: "en-GB", Created: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Structure: d.Structure()})
+	var plain bytes.Buffer
+	err = pdf.Rewrite(&plain, drawn, pdf.Options{Title: "Test", Lang: "en-GB", Created: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Structure: d.Structure()})
+	if err == nil {
+		err = d.Finish(f, plain.Bytes())
+	}
 	if cerr := f.Close(); err != nil || cerr != nil {
 		t.Fatal(err, cerr)
 	}

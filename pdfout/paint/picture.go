@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/jpeg"
-	"strconv"
 
 	"github.com/jung-kurt/gofpdf"
 )
@@ -20,26 +20,20 @@ type Picture struct {
 	Name          string
 	Width, Height int // pixels
 	load          func() ([]byte, error)
-	size          int
-	hash          [32]byte
+	size          int // bytes without metadata
+	hash          [sha256.Size]byte
 	grey          bool
 }
 
 // Picture announces a JPEG under a name; a name already announced is returned
 // as it is. load must give the same bytes each time it is called; it is called
-// now and once more by Bytes. Metadata is stripped.
+// now and once more by Finish. Metadata is stripped.
 func (d *Doc) Picture(name string, load func() ([]byte, error)) (Picture, error) {
 	if p, ok := d.pictures[name]; ok {
 		return p, nil
 	}
-	p := Picture{Name: name, load: func() ([]byte, error) {
-		b, err := load()
-		if err != nil {
-			return nil, err
-		}
-		return clean(b)
-	}}
-	b, err := p.load()
+	p := Picture{Name: name, load: load}
+	b, err := load()
 	if err != nil {
 		return p, fmt.Errorf("read picture %s: %w", name, err)
 	}
@@ -47,22 +41,52 @@ func (d *Doc) Picture(name string, load func() ([]byte, error)) (Picture, error)
 	if err != nil {
 		return p, fmt.Errorf("read picture %s: %w", name, err)
 	}
-	p.Width, p.Height, p.size, p.hash = cfg.Width, cfg.Height, len(b), sha256.Sum256(b)
-	p.grey = cfg.ColorModel == color.GrayModel
+	parts, err := clean(b, cfg)
+	if err != nil {
+		return p, fmt.Errorf("read picture %s: %w", name, err)
+	}
+	p.Width, p.Height, p.grey = cfg.Width, cfg.Height, cfg.ColorModel == color.GrayModel
+	p.size, p.hash = measure(parts)
 	d.pictures[name] = p
 	return p, nil
 }
 
-// clean strips a JPEG, or encodes it anew where stripping alone does not do:
-// odd files, and colour models that the archival form does not allow.
-func clean(b []byte) ([]byte, error) {
+func measure(parts [][]byte) (size int, hash [sha256.Size]byte) {
+	h := sha256.New()
+	for _, b := range parts {
+		size += len(b)
+		h.Write(b)
+	}
+	h.Sum(hash[:0])
+	return size, hash
+}
+
+// parts loads the picture again and refuses another one than was announced.
+func (p Picture) parts() ([][]byte, error) {
+	b, err := p.load()
+	if err != nil {
+		return nil, fmt.Errorf("read picture %s: %w", p.Name, err)
+	}
 	cfg, err := jpeg.DecodeConfig(bytes.NewReader(b))
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("read picture %s: %w", p.Name, err)
 	}
+	parts, err := clean(b, cfg)
+	if err != nil {
+		return nil, fmt.Errorf("read picture %s: %w", p.Name, err)
+	}
+	if size, hash := measure(parts); size != p.size || hash != p.hash {
+		return nil, fmt.Errorf("read picture %s: it changed while the report was made", p.Name)
+	}
+	return parts, nil
+}
+
+// clean strips a JPEG, or encodes it anew where stripping alone does not do:
+// odd files, and colour models that the archival form does not allow.
+func clean(b []byte, cfg image.Config) ([][]byte, error) {
 	if cfg.ColorModel == color.YCbCrModel || cfg.ColorModel == color.GrayModel {
-		if s, err := Strip(b); err == nil {
-			return s, nil
+		if parts, err := picture(b); err == nil {
+			return parts, nil
 		}
 	}
 	if cfg.Width*cfg.Height > maxPixels {
@@ -73,12 +97,9 @@ func clean(b []byte) ([]byte, error) {
 		return nil, err
 	}
 	rgb := image.NewRGBA(img.Bounds())
-	for y := rgb.Rect.Min.Y; y < rgb.Rect.Max.Y; y++ {
-		for x := rgb.Rect.Min.X; x < rgb.Rect.Max.X; x++ {
-			rgb.Set(x, y, img.At(x, y))
-		}
-	}
-	return Encode(rgb)
+	draw.Draw(rgb, rgb.Rect, img, rgb.Rect.Min, draw.Src)
+	out, err := Encode(rgb)
+	return [][]byte{out}, err
 }
 
 // maxPixels bounds what is decoded for a report: 120 megapixels.
@@ -116,136 +137,4 @@ func (d *Doc) Inside(p Picture, x, y, w, h float64) (px, py, pw, ph float64) {
 	px, py = x+(w-pw)/2, y+(h-ph)/2
 	d.Place(p, px, py, pw, ph)
 	return px, py, pw, ph
-}
-
-// standIn is a JPEG that ends after its head, with the size of the picture and
-// a comment that names it. The drawing library reads no more than the head of
-// a JPEG, so the pictures themselves need not pass through its memory; Bytes
-// puts them where their stand-ins are.
-func (p Picture) standIn() []byte {
-	c := []byte(standInMark + fmt.Sprintf("%x", p.hash))
-	b := []byte{0xFF, 0xD8, 0xFF, 0xFE, byte((len(c) + 2) >> 8), byte(len(c) + 2)}
-	b = append(b, c...)
-	n := 3
-	if p.grey {
-		n = 1
-	}
-	b = append(b, 0xFF, 0xC0, 0, byte(8+3*n), 8, byte(p.Height>>8), byte(p.Height), byte(p.Width>>8), byte(p.Width), byte(n))
-	for i := range n {
-		b = append(b, byte(i+1), 0x11, 0)
-	}
-	b = append(b, 0xFF, 0xDA, 0, byte(6+2*n), byte(n))
-	for i := range n {
-		b = append(b, byte(i+1), 0)
-	}
-	return append(b, 0, 63, 0, 0xFF, 0xD9)
-}
-
-const standInMark = "picture "
-
-// splice copies the drawn file with every stand-in replaced by its picture and
-// its table of offsets made right. It holds one picture besides the result.
-func (d *Doc) splice(drawn []byte) ([]byte, error) {
-	byHash := map[string]Picture{}
-	total := len(drawn)
-	for _, p := range d.pictures {
-		byHash[fmt.Sprintf("%x", p.hash)] = p
-		total += p.size
-	}
-	s := splicer{in: drawn, out: make([]byte, 0, total), pictures: byHash}
-	table := bytes.LastIndex(drawn, []byte("\nxref\n"))
-	if table < 0 {
-		return nil, fmt.Errorf("draw report: the drawn file has no table of its objects")
-	}
-	if err := s.bodies(table); err != nil {
-		return nil, err
-	}
-	s.table(table + 1)
-	return s.out, nil
-}
-
-type splicer struct {
-	in, out  []byte
-	at       int
-	pictures map[string]Picture
-	shifts   []shift
-}
-
-// shift says that what began at from in the drawn file, and all behind it,
-// begins by bytes further on.
-type shift struct{ from, by int }
-
-func (s *splicer) bodies(end int) error {
-	mark := []byte("stream\n\xFF\xD8\xFF\xFE")
-	by := 0
-	for {
-		i := bytes.Index(s.in[s.at:end], mark)
-		if i < 0 {
-			s.out = append(s.out, s.in[s.at:end]...)
-			s.at = end
-			return nil
-		}
-		i += s.at
-		data := i + len("stream\n")
-		name := data + 6 + len(standInMark)
-		p, ok := s.pictures[string(s.in[name:name+64])]
-		if !ok {
-			return fmt.Errorf("draw report: a picture stands in the file that was not announced")
-		}
-		stand := p.standIn()
-		b, err := p.load()
-		if err != nil {
-			return fmt.Errorf("read picture %s: %w", p.Name, err)
-		}
-		if sha256.Sum256(b) != p.hash {
-			return fmt.Errorf("read picture %s: it changed while the report was made", p.Name)
-		}
-		head := s.in[s.at:i]
-		was := []byte("/Length " + strconv.Itoa(len(stand)) + ">>")
-		if !bytes.HasSuffix(bytes.TrimRight(head, "\n"), was) {
-			return fmt.Errorf("draw report: the length of picture %s is not where it was expected", p.Name)
-		}
-		cut := bytes.LastIndex(head, was)
-		now := "/Length " + strconv.Itoa(len(b)) + ">>\n"
-		s.out = append(append(s.out, head[:cut]...), now...)
-		s.out = append(append(s.out, "stream\n"...), b...)
-		by += len(now) - (len(head) - cut) + len(b) - len(stand)
-		s.at = data + len(stand)
-		s.shifts = append(s.shifts, shift{s.at, by})
-	}
-}
-
-// moved is where the byte at off of the drawn file stands now.
-func (s *splicer) moved(off int) int {
-	by := 0
-	for _, x := range s.shifts {
-		if off < x.from {
-			break
-		}
-		by = x.by
-	}
-	return off + by
-}
-
-// table copies the cross-reference table and the trailer with new offsets.
-func (s *splicer) table(from int) {
-	start := s.moved(from)
-	s.out = append(s.out, '\n')
-	tail := s.in[from:]
-	for len(tail) > 0 {
-		line := tail
-		if i := bytes.IndexByte(tail, '\n'); i >= 0 {
-			line = tail[:i+1]
-		}
-		tail = tail[len(line):]
-		switch {
-		case len(line) == 20 && bytes.HasSuffix(line, []byte(" n \n")):
-			off, _ := strconv.Atoi(string(line[:10]))
-			s.out = fmt.Appendf(s.out, "%010d%s", s.moved(off), line[10:])
-		case string(line) == strconv.Itoa(from)+"\n":
-			s.out = fmt.Appendf(s.out, "%d\n", start)
-		default:
-			s.out = append(s.out, line...)
-		}
-	}
 }

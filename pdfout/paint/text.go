@@ -15,7 +15,10 @@ func (d *Doc) use(f Font) {
 		return
 	}
 	if f.Face != d.face || f.Size != d.size {
-		d.f.AddUTF8FontFromBytes(string(f.Face), "", icons.Font(string(f.Face)))
+		if !d.added[f.Face] { // reading a typeface copies it
+			d.f.AddUTF8FontFromBytes(string(f.Face), "", icons.Font(string(f.Face)))
+			d.added[f.Face] = true
+		}
 		d.f.SetFont(string(f.Face), "", f.Size)
 		d.face, d.size = f.Face, f.Size
 	}
@@ -101,31 +104,34 @@ func wrapLine(s string, f Font, width float64) []string {
 	return append(out, line)
 }
 
-// breakWord cuts a word that is wider than a line.
+// breakWord cuts a word that is wider than a line, in one pass: the word may be
+// a letter that somebody pasted in.
 func breakWord(word string, f Font, width float64) []string {
-	var out []string
-	for Width(word, f) > width {
-		cut, soft := 0, 0
-		w := 0.0
-		for i, r := range word {
-			w += Width(string(r), f)
-			if w > width && i > 0 {
-				break
-			}
-			cut = i + utf8.RuneLen(r)
-			if strings.ContainsRune("-–—/_.,;:·", r) {
-				soft = cut
-			}
-		}
-		if soft > cut/2 {
-			cut = soft
-		}
-		if cut >= len(word) {
-			break
-		}
-		out, word = append(out, word[:cut]), word[cut:]
+	if Width(word, f) <= width {
+		return []string{word}
 	}
-	return append(out, word)
+	var out []string
+	start, soft := 0, 0 // of the piece, and behind its last soft break
+	w, afterSoft := 0.0, 0.0
+	for i, r := range word {
+		adv := Width(string(r), f)
+		if w+adv > width && i > start {
+			cut := i
+			if soft > start+(i-start)/2 {
+				cut, w = soft, afterSoft
+			} else {
+				w = 0
+			}
+			out = append(out, word[start:cut])
+			start, soft, afterSoft = cut, cut, 0
+		}
+		w += adv
+		afterSoft += adv
+		if strings.ContainsRune("-–—/_.,;:·", r) {
+			soft, afterSoft = i+utf8.RuneLen(r), 0
+		}
+	}
+	return append(out, word[start:])
 }
 
 // Clamp keeps at most n lines; what is cut off ends in an ellipsis that fits.
