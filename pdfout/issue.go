@@ -55,6 +55,9 @@ func Issue(ctx context.Context, b *bench.Bench, ex *bench.Exam, id *sign.Identit
 		return nil, fmt.Errorf("issue report: %w", err)
 	}
 	is := &issuing{ctx: ctx, b: b, id: id, opt: opt, progress: progress}
+	if progress == nil {
+		is.progress = func(int, int, string) {}
+	}
 	defer is.clean()
 	out, err := is.run(ex, number)
 	if err != nil {
@@ -70,6 +73,7 @@ type issuing struct {
 	id       *sign.Identity
 	opt      IssueOptions
 	progress Progress
+	steps    int // of the build
 	temps    []*os.File
 }
 
@@ -80,7 +84,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if err != nil {
 		return nil, err
 	}
-	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.progress)
+	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +114,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 }
 
 func (is *issuing) sign(drawn *os.File, built *Built) (*os.File, error) {
-	is.say("signing")
+	is.progress(is.steps, is.steps+2, "signing")
 	size, err := drawn.Seek(0, io.SeekCurrent)
 	if err != nil {
 		return nil, err
@@ -128,7 +132,7 @@ func (is *issuing) sign(drawn *os.File, built *Built) (*os.File, error) {
 
 // check verifies the signed report as a stranger would who knows the key.
 func (is *issuing) check(signed *os.File, built *Built) (*Verdict, int64, error) {
-	is.say("checking")
+	is.progress(is.steps+1, is.steps+2, "checking")
 	size, err := signed.Seek(0, io.SeekCurrent)
 	if err != nil {
 		return nil, 0, err
@@ -143,10 +147,11 @@ func (is *issuing) check(signed *os.File, built *Built) (*Verdict, int64, error)
 	return v, size, nil
 }
 
-func (is *issuing) say(what string) {
-	if is.progress != nil {
-		is.progress(0, 0, what)
-	}
+// building passes on the progress of the build: signing and checking are two
+// steps more.
+func (is *issuing) building(done, total int, what string) {
+	is.steps = total
+	is.progress(done, total+2, what)
 }
 
 // temp makes a temporary file that clean removes.

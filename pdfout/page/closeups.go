@@ -20,11 +20,8 @@ func (l *layout) closeUps() {
 	col, begun := 0, false
 	for i := range l.r.Record.Marks {
 		m := &l.r.Record.Marks[i]
-		for j, place := range m.Photos {
-			ph := l.r.Record.PhotoByID(place.Photo)
-			if ph == nil || ph.Width < 1 || ph.Height < 1 || j >= cropsPerMark {
-				continue
-			}
+		for _, j := range l.closest(m) {
+			ph := l.r.Record.PhotoByID(m.Photos[j].Photo)
 			if !begun {
 				l.section("closeups", "Close-ups", cellTall)
 				begun = true

@@ -2,14 +2,17 @@ package page
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"image"
 	_ "image/png" // originals may be PNG
+	"math"
 	"slices"
 
 	"github.com/disintegration/imaging"
 	"golang.org/x/image/draw"
 
+	"wornwood/annotate"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
@@ -67,8 +70,9 @@ func (l *layout) coarse(ph *record.Photo) []crop {
 	}
 	var out []crop
 	for _, m := range l.r.Record.Marks {
-		for j, p := range m.Photos {
-			if p.Photo != ph.ID || j >= cropsPerMark {
+		for _, j := range l.closest(&m) {
+			p := m.Photos[j]
+			if p.Photo != ph.ID {
 				continue
 			}
 			if r := cropRegion(p, ph); r.Dx()*k < cropEnough {
@@ -77,6 +81,27 @@ func (l *layout) coarse(ph *record.Photo) []crop {
 		}
 	}
 	return out
+}
+
+// closest are the places on photos that show a mark best, at most two: those on
+// photos taken as close-ups, then those of which the mark fills more.
+func (l *layout) closest(m *record.Mark) []int {
+	var places []int
+	share := map[int]float64{}
+	for j, p := range m.Photos {
+		ph := l.r.Record.PhotoByID(p.Photo)
+		if ph == nil || ph.Width < 1 || ph.Height < 1 {
+			continue
+		}
+		b := shape.RectAround(p.Points...)
+		share[j] = math.Hypot(b.Dx(), b.Dy()) / float64(max(ph.Width, ph.Height))
+		if ph.View == annotate.CloseUp {
+			share[j] += 10
+		}
+		places = append(places, j)
+	}
+	slices.SortStableFunc(places, func(a, b int) int { return cmp.Compare(share[b], share[a]) })
+	return places[:min(len(places), cropsPerMark)]
 }
 
 // cropRegion is what a close-up shows of a photo: the mark with some of its

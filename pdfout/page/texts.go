@@ -32,7 +32,7 @@ func (l *layout) notExamined() []string {
 			out = append(out, fmt.Sprintf("Not tried: %s of %d positions on the fingerboard.", number(n), g.Total))
 		}
 	}
-	uv := false
+	uv := strings.Contains(strings.ToLower(strings.Join(out, " ")), "ultraviolet")
 	for _, p := range l.r.Record.Parts {
 		for _, m := range p.Judged {
 			uv = uv || m == "ultraviolet light"

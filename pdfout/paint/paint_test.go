@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	_ "image/png"
 	"os"
 	"path/filepath"
 	"strings"
@@ -110,6 +111,46 @@ func TestPage(t *testing.T) {
 	want, err := Strip(photo)
 	if err != nil || !bytes.Equal(got, want) {
 		t.Errorf("pdfimages gives other bytes than went in (%v)", err)
+	}
+}
+
+// A picture that begins left of and above the page, and is shown through a
+// frame, stands where it was placed: rendered by pdftoppm, the frame is white
+// left of the picture's middle and black right of it.
+func TestPlaceOutsidePage(t *testing.T) {
+	d := newDoc(t)
+	half := image.NewGray(image.Rect(0, 0, 400, 300))
+	for y := range 300 {
+		for x := range 200 {
+			half.SetGray(x, y, color.Gray{255})
+		}
+	}
+	b := encode(t, half)
+	p, err := d.Picture("half", func() ([]byte, error) { return b, nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Group("Document", func() {
+		d.Figure("half", 20, 20, 60, 40, func() {
+			d.ClipBox(20, 20, 60, 40, func() { d.Place(p, -350, -280, 800, 600) }) // its middle is at x 50
+		})
+	})
+	png := filepath.Join(t.TempDir(), "page")
+	pdfxtest.Output(t, "pdftoppm", "-gray", "-png", "-singlefile", "-r", "50.8", finish(t, d), png)
+	f, err := os.Open(png + ".png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	img, _, err := image.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for x, want := range map[int]bool{45: true, 55: false, 25: true, 75: false} { // mm; two pixels to each
+		r, _, _, _ := img.At(2*x, 2*40).RGBA()
+		if white := r > 0x8000; white != want {
+			t.Errorf("at %d mm the page is white: %v", x, white)
+		}
 	}
 }
 

@@ -12,7 +12,9 @@ import (
 	"github.com/jung-kurt/gofpdf"
 )
 
-var imageOptions = gofpdf.ImageOptions{ImageType: "JPG"}
+// imageOptions let a picture begin left of the page: without that the library
+// moves it silently.
+var imageOptions = gofpdf.ImageOptions{ImageType: "JPG", AllowNegativePosition: true}
 
 // Picture is a JPEG that has been announced to the document. Its bytes are
 // not kept: they are asked for once more when the document is written.
