@@ -28,8 +28,11 @@ func (w *Window) menu() *fyne.MainMenu {
 		item("List of instruments", fyne.KeyL, ctrl, w.toBench),
 		item("Report", fyne.KeyP, ctrl, func() { w.toScreen(view.ReportScreen) }),
 	)
+	// The toolkit makes its own shortcut of Ctrl+Z before it asks the menu.
+	undo := item("Undo", "", 0, func() { w.step(&fyne.ShortcutUndo{}, (*annotate.Session).Undo, "Undone: ") })
+	undo.Shortcut = &fyne.ShortcutUndo{}
 	edit := fyne.NewMenu("Edit",
-		item("Undo", fyne.KeyZ, ctrl, func() { w.step(&fyne.ShortcutUndo{}, (*annotate.Session).Undo, "Undone: ") }),
+		undo,
 		item("Redo", fyne.KeyZ, ctrl|shift, func() { w.step(&fyne.ShortcutRedo{}, (*annotate.Session).Redo, "Made again: ") }),
 		item("Delete mark", "", 0, w.deleteMark),
 		fyne.NewMenuItemSeparator(),
