@@ -80,6 +80,8 @@ func (w *Window) step(sc fyne.Shortcut, do func(*annotate.Session) (string, erro
 // typedKey handles keys that no widget took.
 func (w *Window) typedKey(e *fyne.KeyEvent) {
 	switch e.Name {
+	case fyne.KeyF1: // the toolkit asks the menu only for keys with a modifier
+		w.showKeys()
 	case fyne.KeyDelete:
 		w.deleteMark()
 	case fyne.KeyEscape:
