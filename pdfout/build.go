@@ -64,9 +64,8 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 	if err != nil {
 		return nil, fmt.Errorf("build report: %w", err)
 	}
-	e := in.Record.Examination
 	opt := pdf.Options{
-		Title: in.title(), Author: in.author(), Subject: "Condition report of " + date(e.Date), Producer: "Wornwood", Created: in.Created, Lang: "en-GB", Probe: in.Probe,
+		Title: in.title(), Author: in.author(), Subject: in.subject(), Producer: "Wornwood", Created: in.Created, Lang: "en-GB", Probe: in.Probe,
 	}
 	if !in.Probe {
 		opt.Structure, opt.Fields = doc.Structure(), laid.Fields
@@ -142,6 +141,11 @@ func (in *Input) author() string {
 	return strings.Join(out, ", ")
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+func (in *Input) subject() string {
+	if d := in.Record.Examination.Date; !d.IsZero() {
+		return "Condition as examined on " + d.Format("2 January 2006")
+	}
+	return "Condition report"
+}
 
-func date(t time.Time) string { return t.Format("2 January 2006") }
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -83,7 +83,7 @@ func (l *layout) particulars(x float64) {
 	}{
 		{"Report", orDash(e.Number), monoFont.Sized(8)},
 		{"Serial", orDash(l.r.Record.Instrument.Serial), monoFont.Sized(8)},
-		{"Examined", date(e.Date) + ", " + clean(string(e.Purpose)), textFont},
+		{"Examined", orDash(joined(date(e.Date), string(e.Purpose))), textFont},
 		{"Examiner", orDash(e.Examiner), textFont},
 	}
 	for k, r := range rows {

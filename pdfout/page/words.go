@@ -32,8 +32,15 @@ func upper(s string) string {
 	return s
 }
 
-// date is a day in words; dateTime carries the minute and the zone.
-func date(t time.Time) string     { return t.Format("2 January 2006") }
+// date is a day in words, "" for none.
+func date(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format("2 January 2006")
+}
+
+// dateTime is a time in words to the minute, with its zone.
 func dateTime(t time.Time) string { return t.Format("2 January 2006 15:04 -07:00") }
 
 // fingerprint writes a key's fingerprint in groups of four, at most so many

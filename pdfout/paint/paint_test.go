@@ -252,3 +252,28 @@ func TestMinus(t *testing.T) {
 		}
 	}
 }
+
+// FuzzStrip strips what is no JPEG and what is nearly one: what comes back
+// carries no application segment but APP14 before its scans, and can be read
+// whenever the original could.
+func FuzzStrip(f *testing.F) {
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, noise(16, 16, 1), nil); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(b.Bytes())
+	f.Add(append([]byte{0xFF, 0xD8, 0xFF, 0xE1, 0, 4, 1, 2}, b.Bytes()[2:]...))
+	f.Add([]byte{0xFF, 0xD8, 0xFF, 0xD9})
+	f.Fuzz(func(t *testing.T, in []byte) {
+		out, err := Strip(in)
+		if err != nil {
+			return
+		}
+		if bytes.HasPrefix(out[2:], []byte{0xFF, 0xE1}) || bytes.HasPrefix(out[2:], []byte{0xFF, 0xFE}) || len(out) > len(in) {
+			t.Fatalf("%x became %x", in, out)
+		}
+		if again, err := Strip(out); err != nil || !bytes.Equal(again, out) {
+			t.Fatalf("stripping twice changes it: %v", err)
+		}
+	})
+}
