@@ -153,7 +153,9 @@ func (w *Window) showExam(ex *bench.Exam) error {
 		return err
 	}
 	w.exam = &openExam{ex: ex, s: s, shell: view.NewShell(s), marks: view.NewMarks(s)}
-	s.OnChange(func(*annotate.Scene) { w.onUI(w.refresh) })
+	// Changes are made on the toolkit's goroutine, so the screens follow at once:
+	// a refresh put off would wipe what is said at the foot after the change.
+	s.OnChange(func(*annotate.Scene) { w.refresh() })
 	first := view.IdentityScreen
 	if r := ex.Record(); len(r.Marks) > 0 || len(r.Photos) > 0 {
 		first = view.MarksScreen
@@ -164,9 +166,6 @@ func (w *Window) showExam(ex *bench.Exam) error {
 	}
 	return nil
 }
-
-// onUI runs f at once on the toolkit's goroutine.
-func (w *Window) onUI(f func()) { fyne.Do(f) }
 
 // title names the bench; the measurement of starting up waits for it.
 func (w *Window) title() string {
