@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sort"
 	"testing"
 
@@ -200,8 +201,9 @@ func expect(t *testing.T, data []byte, code Code, opt VerifyOptions) *Report {
 	return r
 }
 
-// prepareWith countersigns with an update that carries other objects as well.
-func prepareWith(t testing.TB, data []byte, id *Identity, opt SignOptions, extra map[pdf.Ref]pdf.Object) ([]byte, error) {
+// prepareWith countersigns with an update that carries other objects as well,
+// after change has had its way with the field and the signature.
+func prepareWith(t testing.TB, data []byte, id *Identity, opt SignOptions, extra map[pdf.Ref]pdf.Object, change func(widget, sig pdf.Dict)) ([]byte, error) {
 	t.Helper()
 	v := open(t, data)
 	fld := fieldOf(t, v, opt.Field)
@@ -214,11 +216,16 @@ func prepareWith(t testing.TB, data []byte, id *Identity, opt SignOptions, extra
 	sigRef := b.alloc()
 	widget := fld.dict.Clone()
 	widget["V"] = sigRef
+	sig := signatureDict(id, opt, false)
+	if change != nil {
+		change(widget, sig)
+	}
 	if err := b.put(fld.ref, widget); err != nil {
 		return nil, err
 	}
 	u := &update{}
-	rangeAt := b.putSignature(sigRef, signatureDict(id, opt, false), u)
+	rangeAt := b.putSignature(sigRef, sig, u)
+	b.next = max(b.next, slices.Max(sortedInts(b.offsets))+1)
 	b.putTable(v, opt)
 	u.bytes = b.out.Bytes()
 	n := int64(len(data))

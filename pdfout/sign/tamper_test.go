@@ -232,7 +232,7 @@ func TestSignedAgain(t *testing.T) {
 	t.Run("a page changed by the update that countersigns", func(t *testing.T) {
 		u, err := prepareWith(t, signed, buyer, buyerOptions(), map[pdf.Ref]pdf.Object{pageRef: pdf.Dict{
 			"Type": pdf.Name("Page"), "Parent": page["Parent"], "Contents": page["Contents"], "Resources": page["Resources"], "MediaBox": page["MediaBox"],
-			"Rotate": int64(180)}})
+			"Rotate": int64(180)}}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
