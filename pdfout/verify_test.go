@@ -292,7 +292,7 @@ func TestPageTexts(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := strings.Join(texts[0], "\n")
-	if !strings.Contains(first, `Burst (two-tone) \ amber,`) || !strings.Contains(first, "\nØstergård, nitrocellulose\n") || !strings.Contains(first, page.Footer(hash)) {
+	if !strings.Contains(first, `Burst (two-tone) \ amber,`) || !strings.Contains(first, "\n Østergård, nitrocellulose\n") || !strings.Contains(first, page.Footer(hash)) {
 		t.Errorf("page 1 reads:\n%s", first)
 	}
 }

@@ -90,9 +90,9 @@ func Lay(ctx context.Context, d *paint.Doc, r *Report, progress Progress) (*Laid
 	}
 	// Page 1 is drawn last, because it names the pages behind it.
 	d.AddPage()
-	d.Group("Document", l.body)
+	d.Group("Part", l.body)
 	if l.err == nil {
-		d.First(func() { d.Group("Document", l.front) })
+		d.First(func() { d.Group("Part", l.front) })
 	}
 	l.footers()
 	if l.err != nil {

@@ -25,17 +25,60 @@ func (l *layout) outlines() {
 	fb, bb := bodyBounds(front), bodyBounds(back)
 	const apart = 8.0
 	scale := (measure - apart) / (fb.Dx() + bb.Dx())
+	heads, strips := l.headViews(scale), l.stripViews(scale)
 	tall := max(fb.Dy(), bb.Dy()) * scale
-	if most := (l.bottom - l.y) * 0.47; tall > most {
-		scale *= most / tall
-		tall = most
+	if room := l.bottom - l.y - 8 - heads.tall - strips.tall; tall > room && room > 40 {
+		scale *= room / tall
+		tall = room
 	}
 	x := l.left + (measure-apart-(fb.Dx()+bb.Dx())*scale)/2
 	l.captioned(scaled(outline.Front, fb, scale, x, l.y, false), "Front", tall)
 	l.captioned(scaled(outline.Back, bb, scale, x+fb.Dx()*scale+apart, l.y, false), "Back", tall)
 	l.y += tall + 8
-	l.heads(scale)
-	l.strips(scale)
+	l.heads(heads)
+	l.strips(strips)
+}
+
+// viewGroup is some views of the outline that are drawn at one scale, and the
+// height that they take with their captions.
+type viewGroup struct {
+	views       []outline.View
+	scale, tall float64
+}
+
+// headViews are the headstock from both sides, beside each other.
+func (l *layout) headViews(scale float64) viewGroup {
+	var g viewGroup
+	tall, wide := 0.0, 0.0
+	for _, v := range l.r.Drawing.Views() {
+		if v.Group == "Head" {
+			g.views = append(g.views, v)
+			tall, wide = max(tall, v.Bounds.Dy()), wide+v.Bounds.Dx()
+		}
+	}
+	if tall > 0 && wide > 0 {
+		g.scale = min(scale*1.15, 0.18*l.d.Height()/tall*0.87, 90/wide)
+	}
+	g.tall = max(tall*g.scale, 26) + 9
+	return g
+}
+
+// stripViews are what is long and narrow, lying one under the other: the edges
+// of the body, the back of the neck, the board.
+func (l *layout) stripViews(scale float64) viewGroup {
+	var g viewGroup
+	longest, across := 0.0, 0.0
+	for _, v := range l.r.Drawing.Views() {
+		if slices.Contains([]string{"Board", "Neck", "Sides"}, v.Group) {
+			g.views = append(g.views, v)
+			longest, across = max(longest, v.Bounds.Dy()), across+v.Bounds.Dx()
+		}
+	}
+	if longest > 0 {
+		g.scale = min(scale*1.1, (measure-22)/longest)
+	}
+	g.tall = across*g.scale + 1.5*float64(len(g.views)) + 2
+	return g
 }
 
 // captioned draws a view and its name below a row of the given height.
@@ -73,26 +116,13 @@ func markNumbers(nums []int) string {
 	return "marks " + list(s)
 }
 
-// heads draws the headstock from both sides and the key to the pins.
-func (l *layout) heads(scale float64) {
-	var views []outline.View
-	tall, wide := 0.0, 0.0
-	for _, v := range l.r.Drawing.Views() {
-		if v.Group == "Head" {
-			views = append(views, v)
-			tall, wide = max(tall, v.Bounds.Dy()), wide+v.Bounds.Dx()
-		}
-	}
-	if len(views) == 0 || tall == 0 {
-		return
-	}
-	scale = min(scale*1.15, 46/tall, 90/wide)
-	tall *= scale
-	l.need(tall + 8)
+// heads draws the headstock from both sides and, beside it, the key to the pins.
+func (l *layout) heads(g viewGroup) {
+	l.need(g.tall)
 	x := l.left + 10
-	for _, v := range views {
-		s := scaled(v.Side, v.Bounds, scale, x, l.y, false)
-		l.captioned(s, v.Name, tall)
+	for _, v := range g.views {
+		s := scaled(v.Side, v.Bounds, g.scale, x, l.y, false)
+		l.captioned(s, v.Name, g.tall-9)
 		x += s.frame.Dx() + 16
 	}
 	kx := l.left + measure*0.66
@@ -100,30 +130,17 @@ func (l *layout) heads(scale float64) {
 	foot := l.depthKey(kx, l.y+5)
 	if s := l.unplaced(); s != "" {
 		w := l.right - kx
-		l.setLines("P", kx, foot+2, paint.Clamp(paint.Wrap(s, smallFont, w), 5, smallFont, w), smallFont, paint.Dim)
+		l.setLines("P", kx, foot+2, paint.Clamp(paint.Wrap(s, smallFont, w), 4, smallFont, w), smallFont, paint.Dim)
 	}
-	l.y += tall + 9
+	l.y += g.tall
 }
 
-// strips draws what is long and narrow lying down, the head to the left: the
-// board, the back of the neck, the body's edges.
-func (l *layout) strips(scale float64) {
-	var views []outline.View
-	longest := 0.0
-	for _, v := range l.r.Drawing.Views() {
-		if slices.Contains([]string{"Board", "Neck", "Sides"}, v.Group) {
-			views = append(views, v)
-			longest = max(longest, v.Bounds.Dy())
-		}
-	}
-	if longest == 0 {
-		return
-	}
-	scale = min(scale*1.1, (measure-22)/longest)
-	for _, v := range views {
-		tall := v.Bounds.Dx() * scale
-		l.need(tall + 3)
-		s := scaled(v.Side, v.Bounds, scale, l.left+22, l.y, true)
+// strips draws the long views lying down, the head to the left.
+func (l *layout) strips(g viewGroup) {
+	for _, v := range g.views {
+		tall := v.Bounds.Dx() * g.scale
+		l.need(tall + 1)
+		s := scaled(v.Side, v.Bounds, g.scale, l.left+22, l.y, true)
 		l.drawSheet(s, l.sheetWords(s, v.Name), 2)
 		l.d.Tag("Caption", func() {
 			for i, w := range paint.Wrap(strings.ToUpper(v.Name), labelFont, 20) {

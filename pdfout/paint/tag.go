@@ -10,6 +10,8 @@ import (
 type tree struct {
 	stack   []*node // open groups; the first is the root
 	content bool    // inside marked content or an artifact
+	tag     bool    // inside marked content that is read aloud
+	spoken  bool    // the marked content holds text already, and more would run into it
 	next    map[int]int
 	links   map[int]int
 }
@@ -96,9 +98,9 @@ func (d *Doc) tagged(e pdf.Element, fn func()) {
 	e.Content = []pdf.Mark{{Page: d.page, MCID: id}}
 	d.tags.add(e)
 	d.raw("/%s <</MCID %d>> BDC", e.Type, id)
-	d.tags.content = true
+	d.tags.content, d.tags.tag, d.tags.spoken = true, true, false
 	fn()
-	d.tags.content = false
+	d.tags.content, d.tags.tag, d.tags.spoken = false, false, false
 	d.raw("EMC")
 }
 

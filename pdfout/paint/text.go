@@ -44,6 +44,13 @@ func (d *Doc) Text(x, y float64, s string, f Font, ink Ink) {
 		return
 	}
 	d.f.SetTextColor(int(ink.R), int(ink.G), int(ink.B))
+	// Between two texts of one tag stands a space, so that who copies or listens
+	// does not get the last word of a line and the first of the next as one.
+	if first := rs[0].face; d.tags.tag && d.tags.spoken {
+		rs[0].text = " " + rs[0].text
+		x -= Width(" ", Font{Face: first, Size: f.Size, Track: f.Track})
+	}
+	d.tags.spoken = d.tags.tag
 	for _, r := range rs {
 		g := f
 		g.Face = r.face
