@@ -8,6 +8,7 @@ package ui
 
 import (
 	"context"
+	"fmt"
 	"path/filepath"
 	"time"
 
@@ -56,11 +57,13 @@ type Options struct {
 // Run opens the window on a bench, or on the last one, and returns when it is
 // closed.
 func Run(ctx context.Context, app fyne.App, dir string) error {
-	w := New(ctx, app, Options{})
+	w, err := newOn(ctx, app)
+	if err != nil {
+		return err
+	}
 	if dir == "" {
 		dir = lastBench()
 	}
-	var err error
 	if dir != "" {
 		err = w.OpenBench(dir, false)
 	}
@@ -77,6 +80,16 @@ func Run(ctx context.Context, app fyne.App, dir string) error {
 	}()
 	app.Run()
 	return w.Close()
+}
+
+// newOn makes the window; the toolkit panics where the display does not answer.
+func newOn(ctx context.Context, app fyne.App) (w *Window, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("open the window: the display does not answer, or draws no OpenGL (%v); the verbs work without one, 'wornwood help' lists them", p)
+		}
+	}()
+	return New(ctx, app, Options{}), nil
 }
 
 // New makes the window without showing it.
