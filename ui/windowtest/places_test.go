@@ -18,6 +18,7 @@ var (
 	bassHorn  = image.Pt(200, 640)
 	treble    = image.Pt(370, 780)
 	backdrop  = image.Pt(110, 300) // beside the outline
+	smallBout = image.Pt(240, 620) // on the front's outline at 1280x720
 
 	onPhoto1 = image.Pt(650, 560) // on the photo, which is fitted to the width
 	onPhoto2 = image.Pt(820, 330)

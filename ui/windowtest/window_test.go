@@ -109,6 +109,9 @@ func (w *window) key(keys ...string) {
 // write types a text.
 func (w *window) write(text string) { w.tool("xdotool", "type", "--delay", "12", text) }
 
+// close asks the window to close, by the window manager's key.
+func (w *window) close() { w.key("alt+F4") }
+
 // shot takes a screenshot of the window.
 func (w *window) shot() *picture {
 	w.t.Helper()
@@ -170,7 +173,8 @@ func (w *window) step(name string) {
 	}
 }
 
-// keep writes the steps of a failed test, and how the window looks now.
+// keep writes the steps of a failed test, how the window looks now, and the
+// bench.
 func (w *window) keep() {
 	if !w.t.Failed() {
 		return
@@ -185,10 +189,13 @@ func (w *window) keep() {
 	if err := c.Run(); err != nil {
 		w.t.Logf("screenshot at the end: %v", err)
 	}
+	if err := os.CopyFS(filepath.Join(dir, "bench"), os.DirFS(w.bench)); err != nil {
+		w.t.Logf("keep the bench: %v", err)
+	}
 	for i, k := range w.kept {
 		if err := k.pic.save(filepath.Join(dir, fmt.Sprintf("%02d-%s.png", i+1, k.name))); err != nil {
 			w.t.Logf("keep screenshot: %v", err)
 		}
 	}
-	w.t.Logf("screenshots of the steps are in %s", dir)
+	w.t.Logf("screenshots of the steps and the bench are in %s", dir)
 }
