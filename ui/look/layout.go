@@ -134,37 +134,52 @@ func (l *line) MinSize(objects []fyne.CanvasObject) fyne.Size {
 }
 
 func (l *line) Layout(objects []fyne.CanvasObject, s fyne.Size) {
-	left, weights := l.along(s), float32(0)
-	n := 0
-	for _, o := range objects {
-		if !o.Visible() {
-			continue
-		}
-		n++
-		if w := weight(o); w > 0 {
-			weights += w
-		} else {
-			left -= l.along(o.MinSize())
-		}
-	}
-	left = max(0, left-l.gap*float32(max(0, n-1)))
+	sizes := l.sizes(objects, l.along(s))
 	at := float32(0)
-	for _, o := range objects {
+	for i, o := range objects {
 		if !o.Visible() {
 			continue
-		}
-		size := l.along(o.MinSize())
-		if w := weight(o); w > 0 {
-			size = max(size, left*w/weights)
 		}
 		if l.vertical {
 			o.Move(fyne.NewPos(0, at))
 		} else {
 			o.Move(fyne.NewPos(at, 0))
 		}
-		o.Resize(l.size(size, l.across(s)))
-		at += size + l.gap
+		o.Resize(l.size(sizes[i], l.across(s)))
+		at += sizes[i] + l.gap
 	}
+}
+
+// sizes gives each visible object its length. One whose share is less than its
+// least length gets that, and the others share what is then left.
+func (l *line) sizes(objects []fyne.CanvasObject, all float32) []float32 {
+	sizes, share := make([]float32, len(objects)), make([]float32, len(objects))
+	left, weights := all+l.gap, float32(0)
+	for i, o := range objects {
+		if !o.Visible() {
+			continue
+		}
+		sizes[i], share[i] = l.along(o.MinSize()), weight(o)
+		left -= l.gap
+		if weights += share[i]; share[i] == 0 {
+			left -= sizes[i]
+		}
+	}
+	for again := true; again; {
+		again = false
+		for i, w := range share {
+			if w > 0 && sizes[i] > left*w/weights {
+				left, weights, share[i], again = left-sizes[i], weights-w, 0, true
+				break
+			}
+		}
+	}
+	for i, w := range share {
+		if w > 0 {
+			sizes[i] = left * w / weights
+		}
+	}
+	return sizes
 }
 
 // Rule is a hairline between things, one unit thick.

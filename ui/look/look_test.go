@@ -339,6 +339,21 @@ func TestRows(t *testing.T) {
 	}
 }
 
+// One that needs more than its share takes it from the others, not from what
+// lies past the edge.
+func TestLeastLengthBeforeShare(t *testing.T) {
+	test.NewTempApp(t)
+	a, b, c, d := Flex(1, Fixed(150, 10, NewRule())), Flex(2, Fixed(20, 10, NewRule())), Fixed(50, 10, NewRule()), Flex(1, NewRule())
+	Columns(a, b, c, d).Resize(fyne.NewSize(290, 10))
+	at := float32(0)
+	for i, o := range []fyne.CanvasObject{a, b, c, d} {
+		if o.Position().X != at || o.Size().Width != []float32{150, 60, 50, 30}[i] {
+			t.Errorf("object %d is at %v, %v", i, o.Position(), o.Size())
+		}
+		at += o.Size().Width
+	}
+}
+
 func TestTable(t *testing.T) {
 	test.NewTempApp(t)
 	n := 5000
