@@ -57,7 +57,7 @@ func newGradeScreen(w *Window) *gradeScreen {
 	}
 	left := look.Rows(look.Inset(0, 0, 0, 8, look.NewText("Ledger", look.Title, look.Ink).Bold()),
 		look.Flex(1, s.table.Object), look.NewRule(),
-		look.Inset(0, 8, 4, 8, look.Columns(look.NewText("100 less the points above", look.Small, look.Dim), look.Flex(1, s.total))))
+		look.Inset(0, 8, 4, 8, look.Columns(look.NewText("100 less the points above", look.Small, look.Dim).Whole(), look.Flex(1, s.total))))
 	play := look.Spaced(8, look.SpacedColumns(8, look.Flex(1, look.NewText("Plays clean", look.Title, look.Ink).Bold()), rest, none),
 		look.NewText("Click a position, or use the arrows and the keys c b h d n: clean, buzz, choke, dead, not tried", look.Caption, look.Dim), s.grid)
 	right := look.Rows(play, look.Inset(0, 20, 0, 6, look.NewText("How it was computed", look.Title, look.Ink).Bold()),
