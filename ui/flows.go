@@ -82,7 +82,11 @@ func (w *Window) Import(paths []string) {
 		if len(res.Refused) > 0 {
 			var lines []string
 			for _, r := range res.Refused {
-				lines = append(lines, filepath.Base(r.File)+": "+r.Why)
+				line, name := r.Why, filepath.Base(r.File)
+				if !strings.Contains(line, name) {
+					line = name + ": " + line
+				}
+				lines = append(lines, line)
 			}
 			w.Tell("Not imported", lines...)
 		}

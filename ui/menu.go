@@ -11,12 +11,19 @@ import (
 // menu is the window's menu. Its shortcuts come before those of a focused
 // entry, so undo and redo are handed on to the entry where one has the focus.
 func (w *Window) menu() *fyne.MainMenu {
-	item := func(label string, key fyne.KeyName, mod fyne.KeyModifier, f func()) *fyne.MenuItem {
+	always := func(label string, key fyne.KeyName, mod fyne.KeyModifier, f func()) *fyne.MenuItem {
 		it := fyne.NewMenuItem(label, f)
 		if key != "" {
 			it.Shortcut = &desktop.CustomShortcut{KeyName: key, Modifier: mod}
 		}
 		return it
+	}
+	item := func(label string, key fyne.KeyName, mod fyne.KeyModifier, f func()) *fyne.MenuItem {
+		return always(label, key, mod, func() {
+			if len(w.sheets) == 0 {
+				f()
+			}
+		})
 	}
 	const ctrl, shift = fyne.KeyModifierControl, fyne.KeyModifierShift
 	file := fyne.NewMenu("File",
@@ -29,11 +36,11 @@ func (w *Window) menu() *fyne.MainMenu {
 		item("Report", fyne.KeyP, ctrl, func() { w.toScreen(view.ReportScreen) }),
 	)
 	// The toolkit makes its own shortcut of Ctrl+Z before it asks the menu.
-	undo := item("Undo", "", 0, func() { w.step(&fyne.ShortcutUndo{}, (*annotate.Session).Undo, "Undone: ") })
+	undo := always("Undo", "", 0, func() { w.step(&fyne.ShortcutUndo{}, (*annotate.Session).Undo, "Undone: ") })
 	undo.Shortcut = &fyne.ShortcutUndo{}
 	edit := fyne.NewMenu("Edit",
 		undo,
-		item("Redo", fyne.KeyZ, ctrl|shift, func() { w.step(&fyne.ShortcutRedo{}, (*annotate.Session).Redo, "Made again: ") }),
+		always("Redo", fyne.KeyZ, ctrl|shift, func() { w.step(&fyne.ShortcutRedo{}, (*annotate.Session).Redo, "Made again: ") }),
 		item("Delete mark", "", 0, w.deleteMark),
 		fyne.NewMenuItemSeparator(),
 		item("Find", fyne.KeyF, ctrl, w.toFind),
@@ -59,7 +66,7 @@ func (w *Window) step(sc fyne.Shortcut, do func(*annotate.Session) (string, erro
 		e.TypedShortcut(sc)
 		return
 	}
-	if w.exam == nil {
+	if w.exam == nil || len(w.sheets) > 0 {
 		return
 	}
 	can := w.exam.s.Scene().Undo
@@ -79,6 +86,12 @@ func (w *Window) step(sc fyne.Shortcut, do func(*annotate.Session) (string, erro
 
 // typedKey handles keys that no widget took.
 func (w *Window) typedKey(e *fyne.KeyEvent) {
+	if n := len(w.sheets); n > 0 {
+		if s := w.sheets[n-1]; s.closes && e.Name == fyne.KeyEscape {
+			s.hide()
+		}
+		return
+	}
 	switch e.Name {
 	case fyne.KeyF1: // the toolkit asks the menu only for keys with a modifier
 		w.showKeys()

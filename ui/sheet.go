@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
@@ -12,15 +14,24 @@ import (
 	"wornwood/ui/view"
 )
 
-// sheet is a panel over the window: a title, a body, and buttons.
-type sheet struct{ pop *widget.PopUp }
+// sheet is a panel over the window: a title, a body, and buttons. While one is
+// open, keys and menu do nothing to what lies under it; Escape closes it.
+type sheet struct {
+	w      *Window
+	pop    *widget.PopUp
+	closes bool // it may be closed without an answer
+}
 
-func (s *sheet) hide() { s.pop.Hide() }
+func (s *sheet) hide() {
+	s.pop.Hide()
+	s.w.sheets = slices.DeleteFunc(s.w.sheets, func(o *sheet) bool { return o == s })
+}
 
 // showSheet lays a panel over the window; closing it is always possible unless
 // close is "".
 func (w *Window) showSheet(title string, width float32, body fyne.CanvasObject, close string, buttons ...*look.Button) *sheet {
-	s := &sheet{}
+	s := &sheet{w: w, closes: close != ""}
+	w.sheets = append(w.sheets, s)
 	row := []fyne.CanvasObject{look.Space()}
 	if close != "" {
 		row = append(row, look.NewButton(close, "", look.Plain, func() { s.hide() }))

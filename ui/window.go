@@ -31,12 +31,13 @@ type Window struct {
 	now   func() time.Time
 	store *markview.Store // decoded photos, shared by all canvases
 
-	bench *bench.Bench
-	exam  *openExam
-	frame *frame // the bench's or examination's surroundings
-	busy  *task.Task
-	find  func() // what Ctrl+F does; nil where there is nothing to find
-	dark  bool
+	bench  *bench.Bench
+	exam   *openExam
+	frame  *frame // the bench's or examination's surroundings
+	busy   *task.Task
+	sheets []*sheet // open over the window, the topmost last
+	find   func()   // what Ctrl+F does; nil where there is nothing to find
+	dark   bool
 }
 
 // openExam is the examination that is open, with the models of its screens.
