@@ -74,10 +74,37 @@ func (s *Segments) choose(i int) {
 }
 
 func (s *Segments) under(x float32) int {
-	if w := s.Size().Width; w > 0 && len(s.options) > 0 {
-		return max(0, min(len(s.options)-1, int(x/w*float32(len(s.options)))))
+	if s.Size().Width <= 0 || len(s.options) == 0 {
+		return -1
 	}
-	return -1
+	i := 0
+	for _, e := range s.edges(s.Size().Width)[1:len(s.options)] {
+		if x >= e {
+			i++
+		}
+	}
+	return i
+}
+
+// edges divides the width: equally where every word has room so, else by the
+// words' own widths.
+func (s *Segments) edges(width float32) []float32 {
+	n := float32(len(s.options))
+	words := make([]float32, len(s.options))
+	widest, all := float32(0), float32(0)
+	for i, o := range s.options {
+		words[i] = fyne.MeasureText(o, Body, fyne.TextStyle{}).Width
+		widest, all = max(widest, words[i]), all+words[i]
+	}
+	edges := make([]float32, len(s.options)+1)
+	for i, w := range words {
+		step := width / n
+		if widest+8 > step {
+			step = w + (width-all)/n
+		}
+		edges[i+1] = edges[i] + step
+	}
+	return edges
 }
 
 // Tapped is called by the toolkit.
@@ -149,16 +176,16 @@ func (s *Segments) build() []fyne.CanvasObject {
 func (s *Segments) min() fyne.Size {
 	w := float32(0)
 	for _, o := range s.options {
-		w = max(w, fyne.MeasureText(o, Body, fyne.TextStyle{}).Width)
+		w += fyne.MeasureText(o, Body, fyne.TextStyle{}).Width + 12
 	}
-	return fyne.NewSize((w+12)*float32(len(s.options)), controlHeight)
+	return fyne.NewSize(w, controlHeight)
 }
 
 func (s *Segments) layout(size fyne.Size) {
 	s.back.Resize(size)
-	n := float32(len(s.options))
+	edges := s.edges(size.Width)
 	for i := range s.fills {
-		x0, x1 := size.Width*float32(i)/n, size.Width*float32(i+1)/n
+		x0, x1 := edges[i], edges[i+1]
 		s.fills[i].Move(fyne.NewPos(x0, 0))
 		s.fills[i].Resize(fyne.NewSize(x1-x0, size.Height))
 		h := s.labels[i].MinSize().Height
