@@ -6,8 +6,8 @@
 //
 //	go run testdata/render.go
 //
-// from package annotate/render and are kept, because making them takes half an
-// hour.
+// from package annotate/render and are kept, because making them takes ten
+// minutes of processor time.
 package testdata
 
 import (

@@ -95,7 +95,7 @@ func (l *lacquered) paint(s *spot) surface {
 		return f
 	}
 	f.n = tilt(s.n, p, func(q vec) float64 {
-		h := 0.0045*noise3(q.X*0.16, q.Y*0.11, q.Z*0.16, 71) + 0.0008*noise3(q.X*0.6, q.Y*0.5, q.Z*0.6, 72) - 0.00035*grainSink(q)
+		h := 0.0045*noise3(q.X*0.16, q.Y*0.11, q.Z*0.16, 71) + 0.0008*noise3(q.X*0.6, q.Y*0.5, q.Z*0.6, 72) - 0.0002*grainSink(q)
 		if math.Abs(s.n.Z) > 0.2 {
 			h += height.height(q.X*side, q.Y)
 		}
@@ -123,6 +123,7 @@ func (c *chip) mark(p vec, d *damage) {
 // the top coats are worn away, wood is what lies under it.
 func finished(f surface, d damage, wood, thin rgb) surface {
 	f.albedo = mix(f.albedo, thin, d.pale)
+	wood = mix(wood, wood.by(hex(0xd8a060)).mul(0.86), d.sealed)
 	f.albedo = mix(f.albedo, mix(wood, wood.by(hex(0x6b5440)), d.dirt), d.bare)
 	f.albedo = mix(f.albedo, rgb{0.64, 0.54, 0.36}, d.white*(1-0.5*d.bare))
 	f.albedo = mix(f.albedo, rgb{0.022, 0.014, 0.010}, d.crack)

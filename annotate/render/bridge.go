@@ -9,7 +9,7 @@ func (p *plan) bridgeObjects() []*object {
 	c := pt{X: (lo.X + hi.X) / 2, Y: (lo.Y + hi.Y) / 2}
 	hx, hy := (hi.X-lo.X)/2, (hi.Y-lo.Y)/2
 	lines := p.runs()
-	plate := &marched{lo: vec{lo.X, lo.Y, 0}, hi: vec{hi.X, hi.Y, 12.5}, dist: func(q vec) float64 {
+	plate := &marched{lo: vec{lo.X - 0.5, lo.Y - 0.5, 0}, hi: vec{hi.X + 0.5, hi.Y + 0.5, 12.5}, dist: func(q vec) float64 {
 		base := roundBox(vec{q.X - c.X, q.Y - c.Y, q.Z - plateThick/2 + 1}, vec{hx, hy, plateThick/2 + 1}, 1)
 		lip := roundBox(vec{q.X - c.X, q.Y - hi.Y + 1.1, q.Z - 5.5}, vec{hx, 1.1, 6.2}, 0.7)
 		return blend(base, lip, 1.6)
@@ -51,7 +51,7 @@ func saddle(l run, back float64) []*object {
 	c := vec{l.saddle.X, l.saddle.Y + 3.6, topZ - 3.4}
 	body := &marched{dist: func(q vec) float64 {
 		v := q.sub(c)
-		d := roundBox(v, vec{4.95, 6.4, 3.4}, 0.55)
+		d := roundBox(v, vec{4.95, 6.4, 3.4}, 0.8)
 		// The front is rounded over where the string leaves it.
 		d = max(d, hypot(min(v.Y+1.2, 0), max(v.Z+1.8, 0))-5.2)
 		// Behind the crest it falls away.
@@ -76,7 +76,7 @@ func saddle(l run, back float64) []*object {
 		}
 		f := nickel(0.055)
 		cloud := noise3(s.p.X*0.4, s.p.Y*0.4, s.p.Z*0.4, 44+seed)
-		f.haze += 0.03 * smooth(0, 0.8, cloud)
+		f.haze += 0.012 * smooth(0, 0.8, cloud)
 		f.metal = f.metal.mul(0.86 + 0.1*cloud)
 		return f
 	}}}

@@ -55,19 +55,21 @@ func (c pose) solid(hx, hy, z0, z1, r float64) *marched {
 	return m
 }
 
-// cardPaint is middle grey (18 % reflectance) with a white ruler along one
-// long edge: a line every millimetre, longer ones every five and ten.
+// cardPaint is middle grey (18 % reflectance) in a white border, which one
+// long edge widens to a ruler: a line every millimetre, longer ones every five and ten.
 func cardPaint(q vec, s *spot) surface {
 	grey := matt(rgb{0.18, 0.18, 0.18})
 	if s.rough || q.Z < -0.3 {
 		return grey
 	}
 	grey.albedo = grey.albedo.mul(1 + 0.012*noise2(q.X*3, q.Y*3, 18))
+	white := rgb{0.8, 0.8, 0.78}
 	y := q.Y + cardShort/2
 	if y > 8.2 {
+		rim := max(math.Abs(q.X)-cardLong/2, math.Abs(q.Y)-cardShort/2) + 1.8
+		grey.albedo = mix(grey.albedo, white, smooth(-0.05-s.foot/2, 0.05+s.foot/2, rim))
 		return grey
 	}
-	white := rgb{0.8, 0.8, 0.78}
 	x := q.X + 40
 	k := math.Round(x)
 	ink := 0.0

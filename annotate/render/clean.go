@@ -13,31 +13,35 @@ func sqrt(x float64) float64 { return math.Sqrt(x) }
 // a-trous wavelet transform, 2010).
 func (b *buffer) clean(workers int) []rgb {
 	e := b.e
-	spread := b.smoothed(workers)
+	guide, spread := b.guide(workers)
 	for pass, hole := 0, 1; pass < 4; pass, hole = pass+1, hole*2 {
 		out := make([]rgb, len(e))
 		rows(b.h, workers, func(y int) {
 			for x := 0; x < b.w; x++ {
-				out[y*b.w+x] = b.clean1(e, spread, x, y, hole)
+				out[y*b.w+x] = b.clean1(e, guide, spread, x, y, hole)
 			}
 		})
 		for i := range spread {
-			spread[i] *= 0.2 // about what a 5 x 5 mean leaves of it
+			guide[i] = float32(out[i].luma())
+			spread[i] *= 0.45 // what one more pass leaves of it, carefully guessed
 		}
 		e = out
 	}
 	return e
 }
 
-var bell = [5]float64{1.0 / 16, 4.0 / 16, 6.0 / 16, 4.0 / 16, 1.0 / 16}
+// taps weigh every place of a 4 x 4 block alike, because the dice are spread
+// over such blocks and a bell would leave their pattern.
+var taps = [5]float64{1.0 / 8, 2.0 / 8, 2.0 / 8, 2.0 / 8, 1.0 / 8}
 
-func (b *buffer) clean1(e []rgb, spread []float32, x, y, hole int) rgb {
+func (b *buffer) clean1(e []rgb, guide, spread []float32, x, y, hole int) rgb {
 	i := y*b.w + x
-	if b.obj[i] == nil {
+	obj := b.px[i].main
+	if obj == nil {
 		return e[i]
 	}
-	n, l := b.n[i], e[i].luma()
-	tol := 1 / (2.2*math.Sqrt(float64(spread[i])) + 0.004)
+	n, l := b.px[i].n, guide[i]
+	tol := 1 / (1.6*math.Sqrt(float64(spread[i])) + 0.004)
 	var sum rgb
 	var weight float64
 	for dy := -2; dy <= 2; dy++ {
@@ -51,43 +55,67 @@ func (b *buffer) clean1(e []rgb, spread []float32, x, y, hole int) rgb {
 				continue
 			}
 			j := yy*b.w + xx
-			if b.obj[j] != b.obj[i] {
+			if b.px[j].main != obj {
 				continue
 			}
-			c := n.dot(b.n[j])
+			c := n.dot(b.px[j].n)
 			if c < 0.9 {
 				continue
 			}
 			c *= c
 			c *= c
-			diff := (e[j].luma() - l) * tol
-			k := bell[dx+2] * bell[dy+2] * c * c * c / (1 + diff*diff*(1+diff*diff))
+			diff := float64(guide[j]-l) * tol
+			k := taps[dx+2] * taps[dy+2] * c * c * c / (1 + diff*diff*(1+diff*diff))
 			sum, weight = sum.add(e[j].mul(k)), weight+k
 		}
 	}
 	return sum.mul(1 / weight)
 }
 
-// smoothed estimates how noisy the light is around each pixel, as the variance
-// among its neighbours on the same object: the samples of one pixel share
-// their light and say nothing about it.
-func (b *buffer) smoothed(workers int) []float32 {
-	out := make([]float32, len(b.e))
+// guide is the brightness of the light around each pixel, a mean over 5 x 5
+// neighbours on the same object, and how uncertain that mean is (a variance).
+// The samples of one pixel share their light and say nothing about its noise.
+func (b *buffer) guide(workers int) (mean, spread []float32) {
+	mean, spread = make([]float32, len(b.e)), make([]float32, len(b.e))
 	rows(b.h, workers, func(y int) {
 		for x := range b.w {
 			var n, s, s2 float64
 			for yy := max(0, y-2); yy <= min(b.h-1, y+2); yy++ {
 				for xx := max(0, x-2); xx <= min(b.w-1, x+2); xx++ {
-					if j := yy*b.w + xx; b.obj[j] == b.obj[y*b.w+x] {
-						l := b.e[j].luma()
-						n, s, s2 = n+1, s+l, s2+l*l
+					if j := yy*b.w + xx; b.px[j].main == b.px[y*b.w+x].main {
+						l, k := b.e[j].luma(), taps[xx-x+2]*taps[yy-y+2]
+						n, s, s2 = n+k, s+k*l, s2+k*l*l
 					}
 				}
 			}
-			out[y*b.w+x] = float32(max(0, s2/n-s*s/(n*n)))
+			mean[y*b.w+x] = float32(s / n)
+			spread[y*b.w+x] = float32(max(0, s2/n-s*s/(n*n)) / (5 * math.Sqrt(n)))
 		}
 	})
-	return out
+	return mean, spread
+}
+
+// litOther is the light of a pixel's second object: its colour under the clean
+// light that the same object has in a neighbouring pixel, or the light as
+// sampled when it has none.
+func (b *buffer) litOther(e []rgb, x, y int) rgb {
+	p := &b.px[y*b.w+x]
+	if p.other == nil || p.second == (rgb{}) {
+		return p.lit2
+	}
+	var sum rgb
+	n := 0.0
+	for yy := max(0, y-1); yy <= min(b.h-1, y+1); yy++ {
+		for xx := max(0, x-1); xx <= min(b.w-1, x+1); xx++ {
+			if j := yy*b.w + xx; b.px[j].main == p.other {
+				sum, n = sum.add(e[j]), n+1
+			}
+		}
+	}
+	if n == 0 {
+		return p.lit2
+	}
+	return p.second.by(sum.mul(1 / n))
 }
 
 // rows runs f for every row on several cores; rows must not depend on one

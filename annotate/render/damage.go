@@ -4,12 +4,13 @@ import "math"
 
 // damage is what all marks together did to one spot of finish.
 type damage struct {
-	bare  float64 // finish gone, wood open: 0..1
-	white float64 // lacquer crushed or lifted and gone milky: 0..1
-	crack float64 // dark line in the finish: 0..1
-	dirt  float64 // grime in open wood: 0..1
-	scuff float64 // gloss gone dull: 0..1
-	pale  float64 // colour bleached: 0..1
+	bare   float64 // finish gone, wood open: 0..1
+	sealed float64 // of the open wood, still filled with old sealer: 0..1
+	white  float64 // lacquer crushed or lifted and gone milky: 0..1
+	crack  float64 // dark line in the finish: 0..1
+	dirt   float64 // grime in open wood: 0..1
+	scuff  float64 // gloss gone dull: 0..1
+	pale   float64 // colour bleached: 0..1
 }
 
 // flaw is one mark, or a piece of one, ready to be drawn: what it does to the
@@ -201,10 +202,11 @@ func rub(ring []pt, seed uint64) *flaw {
 		if k < -9 {
 			return
 		}
-		d.pale = max(d.pale, 0.75*smooth(-3.2, 0.2, k))
+		d.pale = max(d.pale, 0.8*smooth(-5.5, 0.2, k+1.5*noise2(x*0.3, y*0.09, seed+12)))
 		d.scuff = max(d.scuff, smooth(-7, 0, k))
 		d.bare = max(d.bare, smooth(-0.25-foot*0.5, 0.25+foot*0.5, k))
-		d.white = max(d.white, 0.3*smooth(-1.3, -0.3, k)*smooth(0.3, -0.1, k))
+		d.white = max(d.white, 0.2*smooth(-1.3, -0.3, k)*smooth(0.3, -0.1, k))
+		d.sealed = max(d.sealed, smooth(5.5, 0.6, k+2.2*noise2(x*0.5, y*0.12, seed+11)))
 		d.dirt = max(d.dirt, 0.5*smooth(0, 5, k)*(0.35+0.35*noise2(x*0.45, y*0.10, seed+8)+0.4*noise2(x*2.4, y*0.14, seed+9))+0.3*smooth(1.8, 0, k))
 	}
 	return f
@@ -232,7 +234,18 @@ func dull(ring []pt, most float64, seed uint64) *flaw {
 		k := field.at(x, y) + 5*noise2(x*0.12, y*0.12, seed)
 		v := most * smooth(0, -12, k) * (0.6 + 0.4*noise2(x*3+y*1.2, y*0.5-x*0.2, seed+1))
 		d.scuff = max(d.scuff, v)
-		d.white = max(d.white, 0.07*v)
+		d.white = max(d.white, 0.2*v)
+	}
+	return f
+}
+
+// grimy darkens what a flaw has laid open.
+func grimy(f *flaw, dirt float64) *flaw {
+	clean := f.add
+	f.add = func(x, y, foot float64, d *damage) {
+		before := d.bare
+		clean(x, y, foot, d)
+		d.dirt = max(d.dirt, dirt*clamp(d.bare-before))
 	}
 	return f
 }

@@ -12,19 +12,18 @@ func (b *buffer) develop(c *camera, exposure float64, workers int) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, b.w, b.h))
 	rows(b.h, workers, func(y int) {
 		for x := 0; x < b.w; x++ {
-			i := y*b.w + x
-			// Light cleaned of noise replaces light as sampled, in proportion.
-			v := b.lit[i].add(b.albedo[i].by(e[i].sub(b.e[i]))).add(b.shine[i])
+			p := &b.px[y*b.w+x]
+			v := p.albedo.by(e[y*b.w+x]).add(b.litOther(e, x, y)).add(p.rest)
 			v = v.mul(exposure * c.falloff(float64(x), float64(y)))
 			die := newDice(x, y, 99)
-			p := img.Pix[img.PixOffset(x, y):]
+			out := img.Pix[img.PixOffset(x, y):]
 			common := bellShaped(&die)
 			for k, ch := range [3]float64{v.R, v.G, v.B} {
 				s := 255 * tone(max(0, ch))
 				s += (0.55*common + 0.3*bellShaped(&die)) * (0.9 + 0.5*(1-s/255))
-				p[k] = uint8(max(0, min(255, s+0.5)))
+				out[k] = uint8(max(0, min(255, s+0.5)))
 			}
-			p[3] = 255
+			out[3] = 255
 		}
 	})
 	return img

@@ -13,7 +13,7 @@ import (
 
 // Quality is the JPEG quality of the photos: high enough for hair-fine checks,
 // low enough for the whole set to travel with the program.
-const Quality = 83
+const Quality = 88
 
 // File takes the photo of a view and returns it as the camera would store it:
 // turned as its orientation says, with its metadata and a thumbnail.

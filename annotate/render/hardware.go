@@ -81,7 +81,7 @@ func creamPaint(seed uint64) func(*spot) surface {
 func coverPaint(seed uint64) func(*spot) surface {
 	return func(s *spot) surface {
 		cloud := layers(vec{s.p.X * 0.07, s.p.Y * 0.07, float64(seed) * 9}, 3, 53)
-		f := nickel(0.035 + 0.05*smooth(0, 0.45, cloud))
+		f := nickel(0.03 + 0.03*smooth(-0.2, 0.6, cloud))
 		f.metal = f.metal.mul(0.9 + 0.1*noise2(s.p.X*0.2, s.p.Y*0.2, 54+seed))
 		if !s.rough {
 			hair := noise2(s.p.X*9+s.p.Y*2.2, s.p.Y*0.3-s.p.X*0.06, 55+seed)

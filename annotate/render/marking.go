@@ -37,11 +37,11 @@ func drawMarks(marks []Mark, body *field) flaws {
 		case "finish check":
 			fs = checks(ring, seed)
 		case "scratch":
-			fs = []*flaw{stroke(ring, 0.42, 0.05, 0.75, 0.1, seed)}
+			fs = []*flaw{stroke(ring, 0.46, 0.06, 0.9, 0.1, seed)}
 		case "buckle rash":
 			fs = rash(ring, seed)
 		case "fade":
-			board = append(board, bleach(ring, 9, seed))
+			board = append(board, bleach(ring, 13, seed))
 			continue
 		case "chip":
 			out.chip = edgeChip(ring[0], m.Length, body)
@@ -60,64 +60,82 @@ func drawMarks(marks []Mark, body *field) flaws {
 	return out
 }
 
-// edgeChip breaks a piece of the given size off the rounded front edge at the
+// edgeChip breaks a piece of the given length along the grain off the rounded front edge at the
 // outline's point nearest to p.
 func edgeChip(p pt, size float64, body *field) *chip {
 	gx, gy := body.slope(p.X, p.Y)
 	d := body.at(p.X, p.Y)
-	r := size / 2
+	r := 0.3 * size // the grain draws a break out to more than twice its radius
 	out := vec{gx, gy, 1}.unit()
 	// The middle of the missing piece lies on the rounding, halfway up.
 	edge := vec{p.X - gx*(d+bodyRound*0.29), p.Y - gy*(d+bodyRound*0.29), -bodyRound * 0.29}
 	return &chip{at: edge.add(out.mul(r * 0.22)), r: r * 1.06, flat: out}
 }
 
-// checks are cracks of a finish: long wandering lines across the grain with
-// short branches, none leaving the ring.
+// crackStep is the length of one step along a crack, crackGap how near two
+// cracks come before the younger stops, in mm.
+const (
+	crackStep = 1.2
+	crackGap  = 2.2
+)
+
+// crazing grows cracks in an area of finish, one after the other.
+type crazing struct {
+	ring  []pt
+	die   dice
+	seed  uint64
+	lines [][]pt
+}
+
+// checks are cracks of a finish: long lines across the grain that swerve
+// together, as the wood under them pulls, with a few short ones between.
 func checks(ring []pt, seed uint64) []*flaw {
+	c := &crazing{ring: ring, die: newDice(int(seed), 3, seed), seed: seed}
 	lo, hi := ringBox(ring)
-	die := newDice(int(seed), 3, seed)
-	var out []*flaw
-	for x := lo.X + 4; x < hi.X; x += 5 + 6*die.next() {
-		out = append(out, checkFrom(ring, pt{x, lo.Y - 5}, math.Pi/2+0.09*(die.next()-0.5), hi.Y-lo.Y+10, &die, 2)...)
+	for x := lo.X + 3; x < hi.X; x += 4.5 + 5*c.die.next() {
+		for y := lo.Y + 12*c.die.next(); y < hi.Y; y += 5 + 10*c.die.next() {
+			p, n := pt{x + 2*(c.die.next()-0.5), y}, 12+int(52*c.die.next())
+			y += c.grow(p, math.Pi/2, n)
+		}
+	}
+	for range 14 {
+		p := pt{lerp(lo.X, hi.X, c.die.next()), lerp(lo.Y, hi.Y, c.die.next())}
+		c.grow(p, 0.35-0.7*c.die.next(), 4+int(6*c.die.next()))
+	}
+	out := make([]*flaw, len(c.lines))
+	for i, l := range c.lines {
+		out[i] = crackLine(l, seed+uint64(i))
 	}
 	return out
 }
 
-// checkFrom walks one crack; a crack breaks off and goes on as cracks do.
-func checkFrom(ring []pt, p pt, angle, length float64, die *dice, branches int) []*flaw {
-	var out []*flaw
+// grow walks one crack of up to n steps from p; it ends at the area's border
+// and where it meets another. The answer is how far it got, in mm.
+func (c *crazing) grow(p pt, home float64, n int) float64 {
 	var line []pt
-	flush := func() {
-		if len(line) > 5 {
-			out = append(out, crackLine(line, uint64(len(line))+uint64(1000*die.next())))
-		}
-		line = nil
-	}
-	home := angle
-	for walked := 0.0; walked < length; walked += 1.2 {
-		angle += 0.34*(die.next()-0.5) - 0.10*(angle-home)
-		p = pt{p.X + 1.2*math.Cos(angle), p.Y + 1.2*math.Sin(angle)}
-		if ringDistance(ring, p) > -1 {
-			flush()
-			continue
+	stray := 0.0
+	for range n {
+		if ringDistance(c.ring, p) > -1 || c.meets(p) {
+			break
 		}
 		line = append(line, p)
-		if len(line) > 9 && die.next() < 0.03 {
-			flush()
-			walked += 9
-			p = pt{p.X + (die.next()-0.5)*4, p.Y + 8*math.Sin(angle)}
-		}
-		if branches > 0 && die.next() < 0.022 {
-			turn := 0.6 + 0.5*die.next()
-			if die.next() < 0.5 {
-				turn = -turn
-			}
-			out = append(out, checkFrom(ring, p, angle+turn, 8+16*die.next(), die, branches-1)...)
+		stray = 0.8*stray + 0.22*(c.die.next()-0.5)
+		s, k := math.Sincos(home + 0.32*noise2(p.X*0.035, p.Y*0.06, c.seed) + 0.22*noise2(p.X*0.2, p.Y*0.2, c.seed+1) + stray)
+		p = pt{p.X + crackStep*k, p.Y + crackStep*s}
+	}
+	if len(line) > 4 {
+		c.lines = append(c.lines, line)
+	}
+	return crackStep * float64(len(line))
+}
+
+func (c *crazing) meets(p pt) bool {
+	for _, l := range c.lines {
+		if d, _ := lineDistance(l, p); d < crackGap {
+			return true
 		}
 	}
-	flush()
-	return out
+	return false
 }
 
 // rash is what a belt buckle does: short scratches, mostly one way, and pits.
@@ -125,14 +143,13 @@ func rash(ring []pt, seed uint64) []*flaw {
 	lo, hi := ringBox(ring)
 	die := newDice(int(seed), 5, seed)
 	inside := func() (pt, bool) {
+		p := pt{lerp(lo.X, hi.X, die.next()), lerp(lo.Y, hi.Y, die.next())}
 		// The middle of the area took the most.
-		x := (die.next() + die.next()) / 2
-		y := (die.next() + die.next()) / 2
-		p := pt{lerp(lo.X, hi.X, x), lerp(lo.Y, hi.Y, y)}
-		return p, ringDistance(ring, p) < -2
+		d := ringDistance(ring, p)
+		return p, d < -2-6*die.next()
 	}
 	var out []*flaw
-	for i := range 190 {
+	for i := range 420 {
 		p, ok := inside()
 		if !ok {
 			continue
@@ -141,7 +158,7 @@ func rash(ring []pt, seed uint64) []*flaw {
 		if i%6 == 0 {
 			a += 1.1
 		}
-		l := 2 + 13*die.next()*die.next()
+		l := 2 + 14*die.next()*die.next()
 		bend := (die.next() - 0.5) * l * 0.25
 		s, c := math.Sincos(a)
 		end := pt{p.X + l*c, p.Y + l*s}
@@ -150,13 +167,14 @@ func rash(ring []pt, seed uint64) []*flaw {
 		}
 		mid := pt{(p.X+end.X)/2 - s*bend, (p.Y+end.Y)/2 + c*bend}
 		deep := die.next()
-		out = append(out, stroke([]pt{p, mid, end}, 0.14+0.5*deep*deep*deep, 0.02+0.05*deep, 0.3+0.3*die.next(), smooth(0.6, 0.95, deep), seed+uint64(i)))
+		f := stroke([]pt{p, mid, end}, 0.18+0.75*deep*deep*deep, 0.02+0.05*deep, 0.5+0.4*die.next(), smooth(0.55, 0.9, deep), seed+uint64(i))
+		out = append(out, grimy(f, 0.75*die.next()))
 	}
-	for i := range 16 {
+	for i := range 22 {
 		p, ok := inside()
 		if ok {
 			big := die.next()
-			out = append(out, ding(p, 0.4+1.0*big*big, 0.12+0.2*big, i%4 == 0, seed+300+uint64(i)))
+			out = append(out, ding(p, 0.45+1.15*big*big, 0.12+0.2*big, i%3 == 0, seed+300+uint64(i)))
 		}
 	}
 	out = append(out, dull(ring, 0.75, seed+500))

@@ -21,8 +21,7 @@ type Mark struct {
 }
 
 // DemoMarks lists the flaws of the demo instrument in the order of their
-// numbers. The fade's true colour difference is what the pictures were painted
-// with; see Fade.
+// numbers, from 1.
 func DemoMarks() []Mark {
 	return []Mark{
 		{Kind: "ding", Depth: record.InFinish, Side: "front", Shape: record.PointShape, Points: at(-52, 727), Length: 3.4,
@@ -31,7 +30,7 @@ func DemoMarks() []Mark {
 			Note: "Deep, bare wood at the bottom, old dirt."},
 		{Kind: "wear-through", Depth: record.Through, Side: "front", Shape: record.AreaShape, Points: oval(-113, 662, 19, 31, 0.12), Length: 62, Width: 38,
 			Note: "Where the forearm rests."},
-		{Kind: "chip", Depth: record.IntoWood, Side: "front", Shape: record.PointShape, Points: at(-137.2, 397), Length: 6,
+		{Kind: "chip", Depth: record.IntoWood, Side: "front", Shape: record.PointShape, Points: at(-137.2, 397), Length: 9.9, Width: 6.6,
 			Note: "Edge of the bass horn."},
 		{Kind: "finish check", Depth: record.Through, Side: "front", Shape: record.AreaShape, Points: []record.Point{
 			{X: 2, Y: 682}, {X: 54, Y: 682}, {X: 74, Y: 692}, {X: 90, Y: 716}, {X: 76, Y: 734}, {X: 34, Y: 742}, {X: -4, Y: 738}, {X: -6, Y: 704}}, Length: 92, Width: 60,

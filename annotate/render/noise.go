@@ -54,11 +54,27 @@ func layers(p vec, octaves int, seed uint64) float64 {
 	return sum
 }
 
-// dice is a small random stream, one per pixel.
-type dice struct{ state uint64 }
+// dice is a small random stream, one per pixel. Its throws in pairs are spread
+// over the pixels of each block of 4 x 4: every pixel takes another of 16 cells
+// of the unit square, so that their mean is steadier than chance.
+type dice struct {
+	state uint64
+	cell  uint8
+}
+
+// cells orders the pixels of a block so that neighbours are far apart.
+var cells = [16]uint8{0, 8, 2, 10, 12, 4, 14, 6, 3, 11, 1, 9, 15, 7, 13, 5}
 
 func newDice(x, y int, seed uint64) dice {
-	return dice{hash3(int64(x), int64(y), 7, seed)}
+	return dice{hash3(int64(x), int64(y), 7, seed), cells[y&3*4+x&3]}
+}
+
+// pair throws a point of the unit square.
+func (d *dice) pair() (float64, float64) {
+	u := (float64(d.cell&3) + d.next()) / 4
+	v := (float64(d.cell>>2) + d.next()) / 4
+	d.cell = (d.cell + 7) & 15
+	return u, v
 }
 
 func (d *dice) next() float64 {

@@ -7,22 +7,26 @@ import (
 	"sync/atomic"
 )
 
-// buffer keeps, per pixel, the sums over its samples.
+// buffer keeps what the samples of each pixel saw, as means over all of them.
+// The light on the object that most samples met is kept apart from its colour.
 type buffer struct {
-	w, h   int
-	albedo []rgb
-	e      []rgb // light on the surface
-	lit    []rgb // albedo times light, sample by sample
-	shine  []rgb
-	n      []vec
-	depth  []float32
-	obj    []*object
+	w, h int
+	px   []pixel
+	e    []rgb // light on the pixel's main object
+}
+
+// pixel is the sum of its parts: main is the object most samples met, other the
+// next, rest is the light of all further objects and every reflection.
+type pixel struct {
+	main, other  *object
+	n            vec
+	albedo       rgb // of the main object, times its share of the pixel
+	second, lit2 rgb // the same of the other object, and its light as sampled
+	rest         rgb
 }
 
 func newBuffer(w, h int) *buffer {
-	n := w * h
-	return &buffer{w: w, h: h, albedo: make([]rgb, n), e: make([]rgb, n), lit: make([]rgb, n), shine: make([]rgb, n),
-		n: make([]vec, n), depth: make([]float32, n), obj: make([]*object, n)}
+	return &buffer{w: w, h: h, px: make([]pixel, w*h), e: make([]rgb, w*h)}
 }
 
 const tileSize = 32
@@ -63,46 +67,84 @@ func (w *world) tile(b *buffer, c *camera, x0, y0, samples int) {
 }
 
 // firstLook is how many samples a pixel takes before it is decided whether it
-// needs more.
-const firstLook = 3
+// needs more; mostLooks is the most it takes.
+const (
+	firstLook = 3
+	mostLooks = 32
+)
 
 // trace1 sees one pixel: samples spread over it by a small tent, which is
 // about as soft as a lens. A pixel whose first samples agree takes no more.
 func (w *world) trace1(b *buffer, c *camera, x, y, samples int) {
 	die := newDice(x, y, 1)
 	sx, sy := die.next(), die.next()
-	i := y*b.w + x
+	var seen [mostLooks]glance
 	var lo, hi float64
-	var last glance
 	mixed := false
 	k := 0
-	for ; k < samples; k++ {
+	for ; k < min(samples, mostLooks); k++ {
 		if k == firstLook && !mixed && hi-lo < 0.04+0.12*hi {
 			break
 		}
 		u, v := spread(k, sx, sy)
 		r := c.ray(float64(x)+0.5+tent(u), float64(y)+0.5+tent(v))
-		if k%firstLook == 0 {
-			last.obj = nil
+		lit := &glance{}
+		if k%firstLook != 0 {
+			lit = &seen[k-1]
 		}
-		g := w.look(&r, 1/c.focal, &last, &die)
+		g := w.look(&r, 1/c.focal, lit, &die)
+		g.shine = capped(g.shine)
+		l := g.albedo.luma() + g.shine.luma()
 		if k == 0 {
-			b.n[i], b.depth[i], b.obj[i] = g.n, float32(g.depth), g.obj
+			lo, hi = l, l
 		}
-		mixed = mixed || g.obj != b.obj[i]
-		last = g
-		b.albedo[i] = b.albedo[i].add(g.albedo)
-		b.e[i] = b.e[i].add(g.e)
-		b.lit[i] = b.lit[i].add(g.albedo.by(g.e))
-		b.shine[i] = b.shine[i].add(capped(g.shine))
-		seen := g.albedo.luma() + g.shine.luma()
-		if k == 0 {
-			lo, hi = seen, seen
-		}
-		lo, hi = min(lo, seen), max(hi, seen)
+		lo, hi = min(lo, l), max(hi, l)
+		seen[k] = g
+		mixed = mixed || g.obj != seen[0].obj
 	}
-	s := 1 / float64(k)
-	b.albedo[i], b.e[i], b.lit[i], b.shine[i] = b.albedo[i].mul(s), b.e[i].mul(s), b.lit[i].mul(s), b.shine[i].mul(s)
+	b.px[y*b.w+x], b.e[y*b.w+x] = gather(seen[:k])
+}
+
+// gather sorts a pixel's samples by the object they met.
+func gather(seen []glance) (p pixel, e rgb) {
+	count := func(o *object) (n int) {
+		for i := range seen {
+			if seen[i].obj == o {
+				n++
+			}
+		}
+		return n
+	}
+	most, next := 0, 0
+	for i := range seen {
+		o := seen[i].obj
+		if o == p.main || o == p.other {
+			continue
+		}
+		switch n := count(o); {
+		case n > most:
+			p.main, p.other, most, next = o, p.main, n, most
+		case n > next:
+			p.other, next = o, n
+		}
+	}
+	s := 1 / float64(len(seen))
+	for i := range seen {
+		g := &seen[i]
+		p.rest = p.rest.add(g.shine.mul(s))
+		switch g.obj {
+		case p.main:
+			p.n = g.n
+			p.albedo = p.albedo.add(g.albedo.mul(s))
+			e = e.add(g.e.mul(1 / float64(most)))
+		case p.other:
+			p.second = p.second.add(g.albedo.mul(s))
+			p.lit2 = p.lit2.add(g.albedo.by(g.e).mul(s))
+		default:
+			p.rest = p.rest.add(g.albedo.by(g.e).mul(s))
+		}
+	}
+	return p, e
 }
 
 // capped keeps a mirrored lamp from outshining all other samples of its pixel,

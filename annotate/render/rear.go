@@ -11,11 +11,7 @@ func (p *plan) backObjects() []*object {
 	plate := &marched{lo: vec{lo.X, lo.Y, -bodyThick - 1.81}, hi: vec{hi.X, hi.Y, -bodyThick + 0.1}, dist: func(q vec) float64 {
 		return slab(f.at(q.X, q.Y), q.Z+bodyThick+0.8, 1, 0.6)
 	}}
-	out := []*object{{name: "heel plate", shape: plate, tint: rgb{0.4, 0.38, 0.34}, paint: func(s *spot) surface {
-		g := coverPaint(7)(s)
-		g.haze += 0.015
-		return g
-	}}}
+	out := []*object{{name: "heel plate", shape: plate, tint: rgb{0.4, 0.38, 0.34}, paint: coverPaint(7)}}
 	for i := range 4 {
 		x, y := lerp(lo.X+7, hi.X-7, float64(i%2)), lerp(lo.Y+7, hi.Y-7, float64(i/2))
 		out = append(out, screw(vec{x, y, -bodyThick - 1.8}, down, 3.8, float64(i)*0.8+0.2))

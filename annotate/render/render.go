@@ -23,7 +23,7 @@ import (
 // Options say how large and how carefully a picture is made.
 type Options struct {
 	Width   int // pixels of the upright picture; 0 for the view's own
-	Samples int // rays per pixel; 0 for 8
+	Samples int // the most rays per pixel, up to 32; 0 for 14
 	Workers int // goroutines; 0 for one per core
 }
 
@@ -52,7 +52,7 @@ func (s *Studio) Photo(ctx context.Context, v View, o Options) (*image.RGBA, err
 		o.Width = v.Width
 	}
 	if o.Samples == 0 {
-		o.Samples = 8
+		o.Samples = 14
 	}
 	w, cam, _ := v.setUp(s.model, o.Width)
 	b, err := w.trace(ctx, &cam, o.Samples, o.Workers)

@@ -8,36 +8,36 @@ const demoScale = 648
 func Views() []View {
 	const w, h = 3000, 2000 // the views with the most on them
 	const n, m = 2400, 1600
-	day := lighting{from: 125, high: 42, sheen: 2, sheenFrom: 215, sheenHigh: 74}
+	day := lighting{from: 125, high: 42, sheen: 1.3, sheenFrom: 215, sheenHigh: 74}
 	v := []View{
 		{File: "front.jpg", Name: "front", Side: "front", Width: w, High: h, x: 4, y: 562, across: 600, far: 1450, roll: 86.5, tiltX: 2, tiltY: -3,
-			card: cardPlace{x: 120, y: 330, turn: 93}, light: day, exposure: 1, Orientation: 1},
+			card: cardPlace{x: 120, y: 330, turn: 93}, light: day, exposure: 1.17, Orientation: 1},
 		{File: "back.jpg", Name: "back", Side: "back", Width: w, High: h, x: -2, y: 566, across: 600, far: 1450, roll: -91.5, tiltX: -1.5, tiltY: -2,
-			card: cardPlace{x: -84, y: 336, turn: -88}, light: day, exposure: 1, Orientation: 1},
+			card: cardPlace{x: -84, y: 336, turn: -88}, light: day, exposure: 1.17, Orientation: 1},
 		{File: "board.jpg", Name: "board", Side: "front", Width: m, High: n, height: boardTop, x: 2, y: 255, across: 560, far: 1300, roll: 3, tiltX: 2, tiltY: -3,
-			card: cardPlace{x: 95, y: 210, turn: 92}, light: day, exposure: 1.15, Orientation: 6},
+			card: cardPlace{x: 95, y: 210, turn: 92}, light: day, exposure: 1.35, Orientation: 6},
 		{File: "head-front.jpg", Name: "head front", Side: "front", Width: m, High: n, height: headTop, x: 2, y: -62, across: 300, far: 800, roll: -2, tiltX: 2, tiltY: -4,
-			card: cardPlace{x: 66, y: 42, turn: 91}, light: day, exposure: 1, Orientation: 8},
+			card: cardPlace{x: 66, y: 42, turn: 91}, light: day, exposure: 1.17, Orientation: 8},
 		{File: "head-back.jpg", Name: "head back", Side: "back", Width: n, High: m, height: 32.6, x: 0, y: -62, across: 300, far: 800, roll: 88, tiltX: 2, tiltY: 3,
-			card: cardPlace{x: -64, y: 24, turn: 89}, light: day, exposure: 1, Orientation: 1},
-		{File: "whole.jpg", Name: "whole", Side: "front", Width: h, High: w, x: 4, y: 300, across: 1080, far: 2300, roll: 1.2, tiltX: 1, tiltY: -2,
-			card: cardPlace{x: 150, y: 250, turn: 4}, light: day, exposure: 1, Orientation: 6},
-		{File: "whole-back.jpg", Name: "whole back", Side: "back", Width: h, High: w, x: -4, y: 300, across: 1080, far: 2300, roll: -1.4, tiltX: -1, tiltY: -2,
-			card: cardPlace{x: -150, y: 250, turn: -3}, light: day, exposure: 1, Orientation: 8},
+			card: cardPlace{x: -67, y: 31, turn: 89}, light: day, exposure: 1.17, Orientation: 1},
+		{File: "whole.jpg", Name: "whole", Side: "front", Width: h, High: w, x: 12, y: 300, across: 1050, far: 2300, roll: 1.2, tiltX: 1, tiltY: -2,
+			card: cardPlace{x: 118, y: 290, turn: 4}, light: day, exposure: 1.17, Orientation: 6},
+		{File: "whole-back.jpg", Name: "whole back", Side: "back", Width: h, High: w, x: -12, y: 300, across: 1050, far: 2300, roll: -1.4, tiltX: -1, tiltY: -2,
+			card: cardPlace{x: -118, y: 290, turn: -3}, light: day, exposure: 1.17, Orientation: 8},
 		{File: "neck-back.jpg", Name: "neck back", Side: "back", Width: n, High: m, height: 34, x: 0, y: 215, across: 600, far: 1400, roll: 92, tiltX: 1, tiltY: 2,
-			card: cardPlace{x: 88, y: 190, turn: 90}, light: day, exposure: 1, Orientation: 1},
+			card: cardPlace{x: 88, y: 190, turn: 90}, light: day, exposure: 1.17, Orientation: 1},
 		{File: "bass-side.jpg", Name: "bass side", Side: "bass side", Width: n, High: m, x: 0, y: 560, across: 520, far: 1500, roll: 90, tiltX: 1, tiltY: 3,
-			card: cardPlace{x: -75, y: 560, turn: 90}, light: day, exposure: 1.05, Orientation: 1},
+			card: cardPlace{x: -75, y: 560, turn: 90}, light: day, exposure: 1.23, Orientation: 1},
 		{File: "treble-side.jpg", Name: "treble side", Side: "treble side", Width: n, High: m, x: 0, y: 570, across: 520, far: 1500, roll: -90, tiltX: -1, tiltY: 3,
-			card: cardPlace{x: 75, y: 570, turn: -90}, light: day, exposure: 1.05, Orientation: 1},
+			card: cardPlace{x: 75, y: 570, turn: -90}, light: day, exposure: 1.23, Orientation: 1},
 		{File: "close-chip.jpg", Name: "close-up", Side: "front", Width: n, High: m, x: -152, y: 410, across: 190, far: 700, roll: 6, tiltX: -6, tiltY: 4,
-			card: cardPlace{x: -196, y: 412, turn: 84}, light: day, exposure: 1.2, Orientation: 1},
+			card: cardPlace{x: -196, y: 412, turn: 84}, light: day, exposure: 1.40, Orientation: 1},
 		{File: "close-checks.jpg", Name: "close-up", Side: "front", Width: n, High: m, x: 6, y: 706, across: 212, far: 700, roll: 3, tiltX: 5, tiltY: -9,
-			card: cardPlace{x: -54, y: 713, turn: 2, on: true}, light: day, exposure: 1, Orientation: 1},
+			card: cardPlace{x: -54, y: 713, turn: 2, on: true}, light: day, exposure: 1.17, Orientation: 1},
 		{File: "close-buckle.jpg", Name: "close-up", Side: "back", Width: n, High: m, x: 36, y: 606, across: 205, far: 700, roll: -4, tiltX: -5, tiltY: -8,
-			card: cardPlace{x: 85, y: 606, turn: 91, on: true}, light: day, exposure: 1, Orientation: 3},
+			card: cardPlace{x: 85, y: 606, turn: 91, on: true}, light: day, exposure: 1.17, Orientation: 3},
 		{File: "close-wear.jpg", Name: "close-up", Side: "front", Width: n, High: m, x: -97, y: 666, across: 204, far: 700, roll: 94, tiltX: 5, tiltY: -7,
-			card: cardPlace{x: -64, y: 664, turn: 88, on: true}, light: day, exposure: 1.1, Orientation: 1},
+			card: cardPlace{x: -64, y: 664, turn: 88, on: true}, light: day, exposure: 1.29, Orientation: 1},
 	}
 	for i := range v {
 		v[i].Exif = shotData(&v[i], clock[i])

@@ -14,7 +14,6 @@ type world struct {
 type glance struct {
 	albedo, e, shine rgb
 	n                vec
-	depth            float64
 	obj              *object
 }
 
@@ -44,13 +43,13 @@ func (w *world) blocked(p, d vec, dist float64) bool {
 func (w *world) look(r *ray, spread float64, lit *glance, die *dice) glance {
 	var s spot
 	if !w.cast(r, 1, 1e5, spread, &s) {
-		return glance{shine: w.light.room(r.d), depth: 1e5, n: vec{0, 0, 1}}
+		return glance{shine: w.light.room(r.d), n: vec{0, 0, 1}}
 	}
 	f := s.obj.paint(&s)
 	if f.n == (vec{}) {
 		f.n = s.n
 	}
-	g := glance{n: s.n, depth: s.t, obj: s.obj}
+	g := glance{n: s.n, obj: s.obj}
 	start := s.p.add(s.n.mul(0.03))
 	if !f.isMetal() {
 		if g.e = lit.e; lit.obj != s.obj || lit.n.dot(s.n) < 0.95 {
@@ -74,12 +73,14 @@ func (w *world) look(r *ray, spread float64, lit *glance, die *dice) glance {
 func (w *world) lightOn(p, n vec, die *dice) rgb {
 	var sum rgb
 	for _, l := range [2]*lamp{&w.light.key, &w.light.fill} {
-		dir, dist, e := l.from(p, n, die.next(), die.next())
+		a, b := die.pair()
+		dir, dist, e := l.from(p, n, a, b)
 		if e.G > 0 && !w.blocked(p, dir, dist) {
 			sum = sum.add(e)
 		}
 	}
-	a, b := die.next(), die.next()*2*math.Pi
+	a, b := die.pair()
+	b *= 2 * math.Pi
 	u, v := basis(n)
 	s := math.Sqrt(a)
 	d := u.mul(s * math.Cos(b)).add(v.mul(s * math.Sin(b))).add(n.mul(math.Sqrt(1 - a)))

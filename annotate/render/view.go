@@ -115,7 +115,7 @@ func (v *View) lamps(target, out, up, right vec) light {
 	}
 	l := light{up: out, wall: 0.30}
 	l.key = newLamp(target.add(dir(v.light.from, v.light.high).mul(1700)), target, 1150, 800, 7.2, rgb{1.03, 1, 0.95}, out)
-	l.fill = newLamp(target.add(dir(v.light.sheenFrom, v.light.sheenHigh).mul(2100)), target, 900, 620, v.light.sheen, rgb{0.96, 1, 1.05}, out)
+	l.fill = newLamp(target.add(dir(v.light.sheenFrom, v.light.sheenHigh).mul(2100)), target, 760, 560, v.light.sheen, rgb{0.96, 1, 1.05}, out)
 	l.fill.panes = true
 	return l
 }

@@ -60,13 +60,13 @@ func stain(c rgb, v float64) rgb {
 // The woods of the instrument.
 var (
 	bodyWood  = &log{x: 25, z: -150, lean: 0.05, ring: 6.5, wander: 26, seed: 11, figure: 0.05, fibre: 0.05, contour: 0.42, pores: 0.16}
-	neckWood  = &log{x: 60, z: -70, lean: 0.012, ring: 3.1, wander: 9, seed: 23, figure: 0.08, fibre: 0.035, contour: 0.26, pores: 0.05}
+	neckWood  = &log{x: 60, z: -70, lean: 0.012, ring: 4.3, wander: 24, seed: 23, figure: 0.09, fibre: 0.04, contour: 0.17, pores: 0.05}
 	boardWood = &log{x: -80, z: 40, lean: 0.02, ring: 2.3, wander: 12, seed: 41, figure: 0, fibre: 0.08, contour: 0.5, pores: 0.8}
 )
 
 // Colours in sRGB as one sees them in even light.
 var (
-	rawAlder = hex(0xd2a877)
+	rawAlder = hex(0xc49b6c)
 	maple    = hex(0xd9a860)
 	rosewood = hex(0x5a3826)
 	bone     = hex(0xe9e0c6)
