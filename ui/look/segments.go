@@ -189,6 +189,7 @@ func (s *Segments) layout(size fyne.Size) {
 		s.fills[i].Move(fyne.NewPos(x0, 0))
 		s.fills[i].Resize(fyne.NewSize(x1-x0, size.Height))
 		h := s.labels[i].MinSize().Height
+		s.labels[i].Text = shorten(s.options[i], s.labels[i], x1-x0-4)
 		s.labels[i].Move(fyne.NewPos(x0, middle(size.Height, h)))
 		s.labels[i].Resize(fyne.NewSize(x1-x0, h))
 		if i > 0 {

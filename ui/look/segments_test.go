@@ -12,7 +12,7 @@ import (
 // Words of unequal length share a narrow row by their lengths: none lies over
 // its neighbour, and a tap on a word chooses that word.
 func TestSegmentsOfUnequalWords(t *testing.T) {
-	test.NewTempApp(t)
+	test.NewTempApp(t).Settings().SetTheme(New(false))
 	words := []string{"in the finish", "through the finish", "open"}
 	got := -1
 	s := NewSegments(words, func(i int) { got = i })
@@ -35,6 +35,21 @@ func TestSegmentsOfUnequalWords(t *testing.T) {
 		}
 		if width == 600 && s.labels[0].Size() != s.labels[2].Size() {
 			t.Errorf("with room enough the words have %v and %v", s.labels[0].Size(), s.labels[2].Size())
+		}
+	}
+}
+
+// Where there is no room at all the words are cut rather than laid over one
+// another.
+func TestSegmentsWithoutRoom(t *testing.T) {
+	test.NewTempApp(t).Settings().SetTheme(New(false))
+	s := NewSegments([]string{"within adjustment", "at the end of adjustment", "past adjustment"}, nil)
+	w := test.NewTempWindow(t, s)
+	s.Resize(fyne.NewSize(240, 30))
+	w.Canvas().Capture()
+	for i, l := range s.labels {
+		if l.MinSize().Width > l.Size().Width || l.Text == "" || l.Text == s.options[i] {
+			t.Errorf("%q needs %.0f units and has %.0f", l.Text, l.MinSize().Width, l.Size().Width)
 		}
 	}
 }
