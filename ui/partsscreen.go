@@ -30,6 +30,13 @@ type partRow struct {
 	methods   map[string]*look.Button
 }
 
+// Widths of the columns; together they leave the note some room at 1280.
+const (
+	partWidth, shareWidth, stateWidth, lookedWidth, judgedWidth, marksWidth float32 = 130, 40, 156, 172, 446, 54
+
+	partGap float32 = 12
+)
+
 func newPartsScreen(w *Window) *partsScreen {
 	s := &partsScreen{w: w, m: view.NewParts(w.exam.s), summary: look.NewText("", look.Small, look.Dim)}
 	rest := look.NewButton("The rest is original and was inspected", "check", look.Plain, func() { w.try(s.m.RestOriginal) })
@@ -40,8 +47,8 @@ func newPartsScreen(w *Window) *partsScreen {
 	caption := func(t string, width float32) fyne.CanvasObject {
 		return look.Fixed(width, 0, look.NewText(t, look.Caption, look.Dim))
 	}
-	rows := []fyne.CanvasObject{look.SpacedColumns(14, caption("Part", 140), caption("Share", 44), caption("State", 170), caption("Condition", 190),
-		caption("Judged by", 430), caption("Marks", 76), look.Flex(1, look.NewText("Note", look.Caption, look.Dim)))}
+	rows := []fyne.CanvasObject{look.SpacedColumns(partGap, caption("Part", partWidth), caption("Share", shareWidth), caption("State", stateWidth), caption("Condition", lookedWidth),
+		caption("Judged by", judgedWidth), caption("Marks", marksWidth), look.Flex(1, look.NewText("Note", look.Caption, look.Dim)))}
 	for _, r := range s.m.Rows() {
 		row := s.row(r)
 		rows = append(rows, look.NewRule(), row)
@@ -63,7 +70,7 @@ func (s *partsScreen) row(r view.PartRow) fyne.CanvasObject {
 	row.note = look.NewField("", "", func(t string) { try(s.m.SetNote(r.Part, t)) })
 	var how []fyne.CanvasObject
 	for _, m := range record.Methods() {
-		b := look.NewButton(methodShort(m), "", look.Quiet, func() { try(s.m.ToggleMethod(r.Part, m)) })
+		b := look.NewButton(methodShort(m), "", look.Quiet, func() { try(s.m.ToggleMethod(r.Part, m)) }).Tight()
 		row.methods[m] = b
 		how = append(how, b)
 	}
@@ -75,12 +82,12 @@ func (s *partsScreen) row(r view.PartRow) fyne.CanvasObject {
 			b.Disable()
 		}
 	}
-	return look.Fixed(0, 44, look.SpacedColumns(14,
-		look.Fixed(140, 0, look.NewText(capital(string(r.Part)), look.Body, look.Ink)),
-		look.Fixed(44, 0, look.NewText(fmt.Sprintf("%.0f %%", r.Share), look.Small, look.Dim)),
-		look.Centred(look.Fixed(170, 0, row.state)), look.Centred(look.Fixed(190, 0, row.inspected)),
-		look.Fixed(430, 0, look.Columns(append(how, look.Space())...)),
-		look.Fixed(76, 0, look.Rows(look.Space(), row.points, row.marks, look.Space())), look.Flex(1, row.note.Object)))
+	return look.Fixed(0, 44, look.SpacedColumns(partGap,
+		look.Fixed(partWidth, 0, look.NewText(capital(string(r.Part)), look.Body, look.Ink)),
+		look.Fixed(shareWidth, 0, look.NewText(fmt.Sprintf("%.0f %%", r.Share), look.Small, look.Dim)),
+		look.Centred(look.Fixed(stateWidth, 0, row.state)), look.Centred(look.Fixed(lookedWidth, 0, row.inspected)),
+		look.Centred(look.Fixed(judgedWidth, 0, look.Columns(append(how, look.Space())...))),
+		look.Fixed(marksWidth, 0, look.Rows(look.Space(), row.points, row.marks, look.Space())), look.Flex(1, look.Inset(0, -11, 0, 7, row.note))))
 }
 
 // methodShort is the word on a narrow button.

@@ -24,6 +24,7 @@ type Button struct {
 	text, icon string
 	kind       ButtonKind
 	chosen     bool // pressed in, for tools
+	tight      bool // little room beside the text
 	OnTapped   func()
 
 	back  *canvas.Rectangle
@@ -44,6 +45,10 @@ func NewButton(text, icon string, kind ButtonKind, tapped func()) *Button {
 	b.ExtendBaseWidget(b)
 	return b
 }
+
+// Tight leaves little room beside the text, for rows of many; it returns the
+// button for chaining.
+func (b *Button) Tight() *Button { b.tight = true; return b }
 
 // SetText changes the text.
 func (b *Button) SetText(s string) {
@@ -114,6 +119,9 @@ func (b *Button) content() (icon, gap, text float32) {
 func (b *Button) min() fyne.Size {
 	icon, gap, text := b.content()
 	pad := buttonPad
+	if b.tight {
+		pad = buttonPad / 2
+	}
 	if text == 0 {
 		pad = (controlHeight - buttonIcon) / 2
 	}
