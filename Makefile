@@ -5,7 +5,7 @@ SHELL := /bin/bash
 # where desktop OpenGL's take five. `make TAGS= run` takes desktop OpenGL.
 TAGS ?= gles
 DEMO ?= $(CURDIR)/demo-bench
-STATICCHECK := honnef.co/go/tools/cmd/staticcheck@2026.2.2
+STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
 .PHONY: build verbs demo run test lint unit windowtest bench photos pictures clean
 

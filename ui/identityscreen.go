@@ -64,7 +64,7 @@ func (s *identityScreen) field(f view.Field) fyne.CanvasObject {
 		e.Disable()
 	}
 	s.update = append(s.update, func() { e.Set(f.Get()) })
-	return e.Object
+	return e
 }
 
 func (s *identityScreen) object() fyne.CanvasObject { return s.root }

@@ -66,7 +66,11 @@ func (k *kindField) begin() {
 	k.at = 0
 	k.match()
 	k.list.Show()
+	k.s.panel.layout()
 }
+
+// offered is how many kinds the list shows.
+func (k *kindField) offered() int { return min(matches, len(k.found)) }
 
 // match fills the list with what the letters call up.
 func (k *kindField) match() {
@@ -84,6 +88,7 @@ func (k *kindField) match() {
 		b.SetChosen(i == k.at)
 	}
 	k.list.Show()
+	k.s.panel.layout()
 }
 
 // choose takes the chosen match; with nothing typed, Enter keeps the kind.
@@ -111,7 +116,6 @@ type kindEntry struct {
 	widget.Entry
 	k      *kindField
 	typing bool
-	silent bool
 }
 
 // quiet sets the text without calling up kinds.

@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"fmt"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -11,7 +13,8 @@ import (
 // markPanel shows and edits the selected mark, and lists all of them.
 type markPanel struct {
 	s       *marksScreen
-	root    fyne.CanvasObject
+	root    *fyne.Container
+	shape   string // which parts of the form are in sight, to lay it out only when they change
 	badge   *look.PinBadge
 	cost    *look.Text
 	kind    *kindField
@@ -23,6 +26,7 @@ type markPanel struct {
 	length  *look.Field
 	width   *look.Field
 	since   *look.Segments
+	again   fyne.CanvasObject // since, with its caption
 	note    *look.Field
 	remark  *look.Text
 	delete  *look.Button
@@ -48,15 +52,16 @@ func newMarkPanel(s *marksScreen) *markPanel {
 	p.table = look.NewTable([]look.Column{{Title: "", Width: 26}, {Title: "Mark"}, {Title: "Where", Width: 84, Dim: true}, {Title: "points", Width: 44, Right: true}},
 		func() int { return len(p.rows) }, p.cell)
 	p.table.OnSelect = func(i int) { s.selectMark(p.rows[i].Number) }
+	p.again = look.Captioned("Since the last examination", p.since)
 	p.form = look.Spaced(9,
 		look.SpacedColumns(10, look.Fixed(26, 26, p.badge), look.Flex(1, p.kind.entry), look.Fixed(108, 0, p.cost)),
 		p.kind.list,
 		look.Columns(look.Flex(3, p.where), look.Flex(2, p.extent)),
 		look.Captioned("How deep", p.depth),
-		look.Rows(p.reading.Object, p.means),
-		look.SpacedColumns(10, look.Flex(1, p.length.Object), look.Flex(1, p.width.Object)),
-		look.Captioned("Since the last examination", p.since),
-		p.note.Object, p.remark, look.Columns(look.Space(), p.delete))
+		look.Rows(p.reading, p.means),
+		look.SpacedColumns(10, look.Flex(1, p.length), look.Flex(1, p.width)),
+		p.again,
+		p.note, p.remark, look.Columns(look.Space(), p.delete))
 	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter.")
 	p.root = look.Rows(look.Inset(16, 12, 16, 6, container.NewStack(p.form, p.none)), look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, p.table.Object)))
 	return p
@@ -98,6 +103,16 @@ func (p *markPanel) refresh() {
 	}
 	p.table.Refresh()
 	p.table.Select(chosen)
+	p.layout()
+}
+
+// layout lays the panel out anew when parts of the form came or went.
+func (p *markPanel) layout() {
+	now := fmt.Sprint(p.form.Visible(), p.kind.list.Visible(), p.reading.Visible(), p.remark.Visible(), p.again.Visible(), p.kind.offered())
+	if now != p.shape {
+		p.shape = now
+		p.root.Refresh()
+	}
 }
 
 func (p *markPanel) fill(v *view.Panel) {
@@ -116,25 +131,32 @@ func (p *markPanel) fill(v *view.Panel) {
 		p.depth.Set(-1) // the reading counts, not the eye
 	}
 	p.means.SetText(v.Beside)
-	if v.Reading == "" {
-		p.reading.Object.Hide()
-		p.means.Hide()
-	} else {
-		p.reading.SetCaption("Measured: " + v.Reading + " (leave empty to judge by eye)")
+	show(p.reading, v.Reading != "")
+	show(p.means, v.Reading != "")
+	if v.Reading != "" {
+		p.reading.SetCaption("Measured " + v.Reading + "; empty: judged by eye")
 		p.reading.SetUnit(v.Unit)
 		p.reading.Set(v.Value)
-		p.reading.Object.Show()
-		p.means.Show()
 	}
 	p.length.Set(v.Length)
 	p.width.Set(v.Width)
 	p.since.Set(indexOf(view.Since, v.Since))
 	p.note.Set(v.Note)
 	p.remark.SetText(v.Remark)
+	show(p.remark, v.Remark != "")
+	show(p.again, p.s.again || v.Since != "")
 	if p.s.w.exam.shell.Frozen() {
 		for _, d := range []interface{ Disable() }{p.kind.entry, p.depth, p.reading, p.length, p.width, p.since, p.note, p.delete} {
 			d.Disable()
 		}
+	}
+}
+
+func show(o fyne.CanvasObject, yes bool) {
+	if yes {
+		o.Show()
+	} else {
+		o.Hide()
 	}
 }
 

@@ -33,6 +33,7 @@ type marksScreen struct {
 	shown   []string // photos in the strip, to leave it alone while they are the same
 	tiles   []*look.Thumb
 	panel   *markPanel
+	again   bool // the instrument was examined before
 }
 
 func newMarksScreen(w *Window) *marksScreen {
@@ -40,6 +41,9 @@ func newMarksScreen(w *Window) *marksScreen {
 		line: look.NewText("", look.Small, look.Dim).Right().Whole(), hint: look.NewText("", look.Small, look.Accent)}
 	s.outline = s.canvas(false)
 	s.photo = s.canvas(true)
+	if rows, err := w.bench.Examinations(w.exam.s.Scene().Record.Examination.Instrument); err == nil {
+		s.again = len(rows) > 1
+	}
 	s.panel = newMarkPanel(s)
 	s.strip = container.NewHBox()
 	strip := look.On(look.PhotoStrip, look.Fixed(0, 92, look.Inset(6, 4, 6, 4, container.NewHScroll(s.strip))))

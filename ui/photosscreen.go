@@ -104,7 +104,7 @@ func (s *photosScreen) showDetail() {
 	}
 	big := look.NewThumb(352, 235, nil)
 	big.SetImage(s.thumb(id))
-	rows := []fyne.CanvasObject{look.Fixed(352, 235, big), look.Captioned("View", v), c.Object}
+	rows := []fyne.CanvasObject{look.Fixed(352, 235, big), look.Captioned("View", v), c}
 	var facts []fyne.CanvasObject
 	for _, d := range s.m.Detail(id) {
 		if d[0] == "SHA-256" {

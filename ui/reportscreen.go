@@ -71,11 +71,11 @@ func (s *reportScreen) build() {
 	text := "The report is signed with this bench's key. From then on the examination cannot change; a new look is a new examination."
 	rows := []fyne.CanvasObject{look.NewText("Issue the report", look.Title, look.Ink).Bold(), paragraphs(text)}
 	s.one = s.secret("Passphrase of the signing key")
-	rows = append(rows, s.one.Object)
+	rows = append(rows, s.one)
 	if s.m.FirstKey() {
 		rows[1] = paragraphs(text, "This bench has no key yet. One is made now and kept encrypted under the passphrase you choose. Nobody can recover it for you: keep the passphrase, and a copy of the folder keys, in a safe place.")
 		s.two = s.secret("The same passphrase once more")
-		rows = append(rows, s.two.Object)
+		rows = append(rows, s.two)
 	}
 	s.wrong = look.NewText("", look.Small, look.Bad)
 	s.issue = look.NewButton("Sign and issue", "key", look.Main, s.sign)
