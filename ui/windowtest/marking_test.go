@@ -97,3 +97,23 @@ func TestDark(t *testing.T) {
 	w.key("ctrl+d")
 	w.agrees("the light variant comes back", light, outline)
 }
+
+// TestSheetTakesKeys opens the list of keys by F1: while it is open neither
+// Delete nor a shortcut reaches what lies under it, and Escape closes it.
+func TestSheetTakesKeys(t *testing.T) {
+	w := onMarks(t)
+	_, n := pinChip(w)
+	w.move(backdrop)
+	before := w.settled(wholePic)
+	w.key("F1")
+	w.sheet(true)
+	w.step("keys")
+	w.key("Delete", "ctrl+z", "ctrl+4", "Escape")
+	w.sheet(false)
+	w.agrees("the window is as it was", before, wholePic)
+	if got := len(w.journal()); got != n {
+		t.Errorf("keys under the sheet wrote %d entries into the journal", got-n)
+	}
+	w.key("Delete")
+	w.saved("mark 1 was deleted", n, func(e entry) bool { return e.Name == "Delete mark 1" })
+}

@@ -18,7 +18,8 @@ type window struct {
 	id     string
 	ground int // colour of the ground while no sheet shades it
 	cmd    *exec.Cmd
-	kept   []kept // one picture a step, written when the test fails
+	at     image.Point // of the pointer
+	kept   []kept      // one picture a step, written when the test fails
 }
 
 type kept struct {
@@ -75,8 +76,13 @@ func (w *window) toScreen(item int) {
 	w.until(fmt.Sprintf("screen %d is shown", item+1), func() bool { return w.shot().here(item) })
 }
 
-// move puts the pointer on a place of the window.
+// move puts the pointer on a place of the window. Where it is already, xdotool
+// would wait in vain for it to move.
 func (w *window) move(at image.Point) {
+	if w.at == at {
+		return
+	}
+	w.at = at
 	w.tool("xdotool", "mousemove", "--window", w.id, "--sync", fmt.Sprint(at.X), fmt.Sprint(at.Y))
 }
 
