@@ -2,12 +2,6 @@ package render
 
 import "math"
 
-// box places a rounded box at c with half sizes h.
-func box(c, h vec, r float64) *marched {
-	e := vec{0.01, 0.01, 0.01}
-	return &marched{lo: c.sub(h).sub(e), hi: c.add(h).add(e), dist: func(p vec) float64 { return roundBox(p.sub(c), h, r) }}
-}
-
 // screw is a domed head of radius r with a cross slot, lying on the plane
 // through at that faces axis.
 func screw(at, axis vec, r, angle float64) *object {

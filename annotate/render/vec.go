@@ -12,8 +12,6 @@ func (a vec) mul(s float64) vec { return vec{a.X * s, a.Y * s, a.Z * s} }
 func (a vec) dot(b vec) float64 { return a.X*b.X + a.Y*b.Y + a.Z*b.Z }
 func (a vec) len() float64      { return math.Sqrt(a.dot(a)) }
 
-func (a vec) lerp(b vec, t float64) vec { return a.add(b.sub(a).mul(t)) }
-
 func (a vec) at(i int) float64 {
 	switch i {
 	case 0:

@@ -48,11 +48,6 @@ type sheet struct {
 	frame  shape.Rect   // on the page
 }
 
-// upright places a view in a frame as large as goes, the head up.
-func upright(side outline.Side, bounds, frame shape.Rect) sheet {
-	return sheet{side, bounds, shape.Fit(bounds, frame, 0), frame}
-}
-
 // scaled places a view at a scale with its top left corner at a point. Turned
 // views lie down, the head to the left.
 func scaled(side outline.Side, bounds shape.Rect, scale, x, y float64, turned bool) sheet {
