@@ -65,7 +65,7 @@ func importPhotos(w *window) int {
 	w.step("import")
 	w.key("Return")
 	photos := map[string]bool{}
-	n = w.saved("all photos with the views that their names propose", n, func(entry) bool {
+	w.saved("all photos with the views that their names propose", n, func(entry) bool {
 		viewed := 0
 		for _, e := range w.journal() {
 			for _, c := range e.Changes {
