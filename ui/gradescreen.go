@@ -40,7 +40,7 @@ func newGradeScreen(w *Window) *gradeScreen {
 			case 2:
 				return l.Parts
 			}
-			return fmt.Sprintf("−%.1f", l.Points)
+			return minus(l.Points)
 		})
 	s.table.OnSelect = func(row int) {
 		if n := s.ledger[row].Mark; n > 0 {
@@ -90,4 +90,12 @@ func soundMark(s record.Sound) string {
 		return "d"
 	}
 	return ""
+}
+
+// minus is a number of points lost; what rounds to nothing has no sign.
+func minus(points float64) string {
+	if points < 0.05 {
+		return "0.0"
+	}
+	return fmt.Sprintf("−%.1f", points)
 }

@@ -35,7 +35,7 @@ func newKindField(s *marksScreen) *kindField {
 	for i := range matches {
 		b := look.NewButton("", "", look.Quiet, func() { k.at = i; k.choose() })
 		k.choices = append(k.choices, b)
-		rows = append(rows, b)
+		rows = append(rows, look.Columns(b, look.Space()))
 	}
 	k.list = look.Rows(rows...)
 	k.list.Hide()

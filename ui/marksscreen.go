@@ -28,6 +28,7 @@ type marksScreen struct {
 	tools   map[record.Shape]*look.Button
 	line    *look.Text // camera date of the photo
 	hint    *look.Text
+	bar     *fyne.Container // tools, hint and camera date
 	strip   *fyne.Container
 	thumbs  map[string]image.Image
 	shown   []string // photos in the strip, to leave it alone while they are the same
@@ -132,7 +133,8 @@ func (s *marksScreen) toolBar() fyne.CanvasObject {
 		row = append(row, b)
 	}
 	row = append(row, look.Inset(10, 0, 0, 0, look.NewRule()), look.Flex(1, look.Inset(12, 0, 0, 0, s.hint)), s.line)
-	return look.Columns(row...)
+	s.bar = look.Columns(row...)
+	return s.bar
 }
 
 func (s *marksScreen) setTool(sh record.Shape) {
@@ -157,6 +159,8 @@ func (s *marksScreen) refresh() {
 	}
 	s.line.SetText(s.m.PhotoLine())
 	s.hint.SetText(s.m.Hint())
+	show(s.line, s.m.Hint() == "") // the hint needs the room
+	s.bar.Refresh()
 	s.outline.SetSheet(markview.Sheet{Side: side(sc, tab), Focus: tab.Bounds, Marks: sc.Record.Marks, Selected: sc.Selected})
 	sheet := markview.Sheet{Marks: sc.Record.Marks, Selected: sc.Selected}
 	if p := sc.Record.PhotoByID(s.m.Photo()); p != nil {

@@ -115,7 +115,7 @@ func (s *partsScreen) refresh() {
 		row.points.SetText("–")
 		if r.Marks > 0 {
 			row.marks.SetText(fmt.Sprintf("%d on it", r.Marks))
-			row.points.SetText(fmt.Sprintf("−%.1f", r.Points))
+			row.points.SetText(minus(r.Points))
 		}
 		for m, b := range row.methods {
 			chosen := false

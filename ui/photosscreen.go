@@ -60,7 +60,7 @@ func (s *photosScreen) tile(t view.PhotoTile) fyne.CanvasObject {
 	}
 	if t.Photo == "" {
 		return look.On(look.Over, look.Inset(10, 8, 10, 8, look.Rows(look.NewText(capital(name), look.Small, look.Ink), look.Space(),
-			look.Inset(-6, 0, 0, 0, paragraphs(t.Hint)))))
+			look.NewParagraph(t.Hint, true).Object)))
 	}
 	th := look.NewThumb(164, 132, func() { s.m.Selected = t.Photo; s.refresh() })
 	if t.Flag {

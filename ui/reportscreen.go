@@ -49,7 +49,7 @@ func (s *reportScreen) refresh() {
 		if g.Stops {
 			icon, ink = "warning", look.Bad
 		}
-		rows = append(rows, look.NewRule(), look.SpacedColumns(10, look.NewIcon(icon, ink, 18), look.Flex(1, paragraphs(g.Text)),
+		rows = append(rows, look.NewRule(), look.SpacedColumns(10, look.NewIcon(icon, ink, 18), look.Flex(1, look.Inset(0, 7, 0, 4, paragraphs(g.Text))),
 			look.Centred(look.NewButton(string(g.Screen), "", look.Quiet, func() { s.w.ShowScreen(g.Screen) }))))
 	}
 	s.gaps.Objects = []fyne.CanvasObject{look.Spaced(4, append([]fyne.CanvasObject{look.NewText(title, look.Title, look.Ink).Bold()}, rows...)...)}

@@ -6,6 +6,7 @@ import (
 	"wornwood/annotate"
 	"wornwood/annotate/outline"
 	"wornwood/annotate/render"
+	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 )
 
@@ -50,7 +51,7 @@ func pinMarks(s *annotate.Session, ids map[string]string, seen []render.Truth) e
 		}
 		for _, t := range seen {
 			for _, k := range t.Marks {
-				if k.Number != i+1 {
+				if k.Number != i+1 || underCard(t, k) {
 					continue
 				}
 				if err := s.AddPlace(n, annotate.Surface{Photo: ids[t.File]}, k.Shape, k.Points); err != nil {
@@ -61,6 +62,17 @@ func pinMarks(s *annotate.Session, ids map[string]string, seen []render.Truth) e
 	}
 	s.Select(0)
 	return nil
+}
+
+// underCard tells whether a mark lies under the card that the picture is
+// measured by: an examiner would not pin what nobody can see.
+func underCard(t render.Truth, k render.SeenMark) bool {
+	for _, p := range k.Points {
+		if shape.PointInPolygon(p, t.Card.Corners[:]) {
+			return true
+		}
+	}
+	return false
 }
 
 // describe fills in what the examiner measured and noted.
@@ -111,8 +123,8 @@ func judge(s *annotate.Session) error {
 		func() error { return s.SetOtherSounds(record.Clean) },
 		func() error { return s.SetSound(1, 19, record.Buzz) },
 		func() error { return s.SetSound(1, 20, record.Buzz) },
-		func() error { return reading(s, "string height, fret 12, bass", 1.9) },
-		func() error { return reading(s, "string height, fret 12, treble", 1.6) },
+		func() error { return reading(s, "string height, bass, fret 12", 1.9) },
+		func() error { return reading(s, "string height, treble, fret 12", 1.6) },
 		func() error {
 			return s.SetNotExamined([]string{"Neck pocket and cavity under the guard: not opened.", "Ultraviolet light: not used.", "Inside of the case: not photographed."})
 		},

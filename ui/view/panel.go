@@ -54,6 +54,11 @@ func (v *Marks) Panel() *Panel {
 	if m.Width != nil {
 		p.Width = quantity(*m.Width)
 	}
+	if p.DepthWords[0] == string(record.InFinish) {
+		for i, d := range record.Depths() {
+			p.DepthWords[i] = d.Short()
+		}
+	}
 	p.Unit, p.Beside = readingUnit(v.s.Rubric(), info.Reading), ""
 	if m.Reading != nil {
 		p.Value, p.Beside = quantity(m.Reading.Quantity), readingMeans(m.Reading)
@@ -147,9 +152,9 @@ func Extent(d *outline.Drawing, m *record.Mark) string {
 		case len(p.Pieces) > 1:
 			out = append(out, count(len(p.Pieces), "piece", "pieces"))
 		case p.Shape == record.AreaShape:
-			out = append(out, fmt.Sprintf("%.1f cm², drawn", shape.PolygonArea(p.Points)/100))
+			out = append(out, fmt.Sprintf("%.1f cm² drawn", shape.PolygonArea(p.Points)/100))
 		case p.Shape == record.LineShape:
-			out = append(out, fmt.Sprintf("%.0f mm, drawn", shape.PolylineLength(p.Points)))
+			out = append(out, fmt.Sprintf("%.0f mm drawn", shape.PolylineLength(p.Points)))
 		}
 	}
 	return strings.Join(out, "; ")
