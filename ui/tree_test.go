@@ -75,7 +75,7 @@ func broken(l importLine) string {
 		case l.dir == "capture/record" && !test:
 			return "record imports nothing of ours"
 		case top == "icons" || top == "testdata":
-			if to != top {
+			if to != top && !test { // its tests may ask the renderer what the pictures show
 				return "a leaf imports nothing of ours"
 			}
 		case to != "icons" && to != "testdata" && top != "." && layer[to] > layer[top]:
