@@ -7,6 +7,11 @@ TAGS ?= gles
 DEMO ?= $(CURDIR)/demo-bench
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 
+# The window's toolkit grumbles about a locale of C; give it a real one.
+ifeq ($(filter-out C POSIX,$(LANG)),)
+export LANG := en_GB.UTF-8
+endif
+
 .PHONY: build verbs demo run test lint unit windowtest bench photos pictures clean
 
 build:

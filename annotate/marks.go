@@ -169,7 +169,11 @@ func (s *Session) SetKind(n int, k record.Kind) error {
 	if !ok {
 		return fmt.Errorf("set kind: the rubric has no kind %q", k)
 	}
-	d := s.Scene().Drawing
+	sc := s.Scene()
+	if m := sc.Record.MarkByNumber(n); m != nil && m.Kind == k {
+		return nil
+	}
+	d := sc.Drawing
 	return s.EditMark(n, "Kind", func(m *record.Mark) {
 		m.Kind = k
 		m.On = replaced(d, m.On, info)

@@ -123,7 +123,20 @@ func (w *Window) OpenBench(dir string, create bool) error {
 	w.bench = b
 	rememberBench(dir)
 	w.ShowBench()
+	w.tellDamaged()
 	return nil
+}
+
+// tellDamaged names the examinations that no list shows because their journals
+// cannot be replayed; passing them over in silence would look like a loss.
+func (w *Window) tellDamaged() {
+	var lines []string
+	for _, f := range w.bench.Damaged() {
+		lines = append(lines, f.File+": "+f.Text)
+	}
+	if len(lines) > 0 {
+		w.Tell("Examinations that cannot be opened", lines...)
+	}
 }
 
 // Close lets go of the examination and the bench.

@@ -73,7 +73,7 @@ func TestImportFoldersAndRefusals(t *testing.T) {
 		"phone.heic": "phone.heic is an HEIC photo, which cannot be read here yet; save it as JPEG or PNG and import that",
 		"short.jpg":  "short.jpg cannot be shown: ",
 		"pipe.jpg":   "pipe.jpg is not an ordinary file; choose the photo itself",
-		"gone.jpg":   "gone.jpg is not there any more; look whether the card or disk is still connected",
+		"gone.jpg":   "gone.jpg is not there; check its name, and whether its card or disk is still connected",
 	}
 	for _, r := range res.Refused {
 		if w, ok := want[filepath.Base(r.File)]; !ok || !strings.HasPrefix(r.Why, w) {

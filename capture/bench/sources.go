@@ -120,7 +120,7 @@ func openWhy(path string, err error) string {
 	name := photo.Name(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return name + " is not there any more; look whether the card or disk is still connected"
+		return name + " is not there; check its name, and whether its card or disk is still connected"
 	case errors.Is(err, fs.ErrPermission):
 		return name + " may not be read; change its permissions or copy it"
 	}

@@ -13,7 +13,7 @@ import (
 // by xargs with two processes.
 func importing(program, dir string) ([]measurement, error) {
 	src := filepath.Join(dir, "import")
-	if _, err := makePhotos(src, 60, 6000, 4000, 88); err != nil {
+	if _, err := makePhotos(src, 60, 4, 6000, 4000, 88); err != nil {
 		return nil, err
 	}
 	n := 0

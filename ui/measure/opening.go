@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"fmt"
 	"os"
@@ -39,17 +40,40 @@ func fillBench(program, bench string, n int) error {
 	return nil
 }
 
-// windowUp starts the program on its own virtual screen and polls until its
-// window is shown and says, by its title, that the bench is listed.
+// virtualScreen starts a screen on a free display and returns its name and what
+// ends it.
+func virtualScreen() (display string, end func(), err error) {
+	r, w, err := os.Pipe()
+	if err != nil {
+		return "", nil, err
+	}
+	defer r.Close()
+	x := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1440x900x24", "-nolisten", "tcp")
+	x.ExtraFiles = []*os.File{w}
+	if err := x.Start(); err != nil {
+		w.Close()
+		return "", nil, err
+	}
+	w.Close()
+	end = func() { x.Process.Signal(syscall.SIGTERM); x.Wait() }
+	line, err := bufio.NewReader(r).ReadString('\n')
+	if err != nil {
+		end()
+		return "", nil, fmt.Errorf("virtual screen: %w", err)
+	}
+	return ":" + strings.TrimSpace(line), end, nil
+}
+
+// windowUp starts the program on a virtual screen of its own and polls until
+// its window is shown and says, by its title, that the bench is listed.
 func windowUp(program, bench string) (float64, error) {
 	ctx, stop := context.WithTimeout(context.Background(), 60*time.Second)
 	defer stop()
-	const display = ":87"
-	screen := exec.CommandContext(ctx, "Xvfb", display, "-screen", "0", "1440x900x24", "-nolisten", "tcp")
-	if err := screen.Start(); err != nil {
+	display, end, err := virtualScreen()
+	if err != nil {
 		return 0, err
 	}
-	defer func() { screen.Process.Kill(); screen.Wait() }()
+	defer end()
 	env := append(os.Environ(), "DISPLAY="+display, "LANG=en_US.UTF-8")
 	if err := poll(ctx, func() bool {
 		_, err := os.Stat("/tmp/.X11-unix/X" + display[1:])
@@ -65,7 +89,7 @@ func windowUp(program, bench string) (float64, error) {
 		return 0, err
 	}
 	defer func() { p.Process.Kill(); p.Wait() }()
-	err := poll(ctx, func() bool {
+	err = poll(ctx, func() bool {
 		c := exec.CommandContext(ctx, "xdotool", "search", "--onlyvisible", "--name", "Wornwood: "+filepath.Base(bench))
 		c.Env = env
 		out, _ := c.Output()

@@ -12,15 +12,15 @@ import (
 	"path/filepath"
 )
 
-// makePhotos writes n different JPEG files of w x h pixels into dir: a few
+// makePhotos writes n different JPEG files of w x h pixels into dir: some
 // textured pictures, each copied under comments of its own, so that hashes
 // differ while the work of decoding stays that of a real photo.
-func makePhotos(dir string, n, w, h, quality int) ([]string, error) {
+func makePhotos(dir string, n, pictures, w, h, quality int) ([]string, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
 	var base [][]byte
-	for i := range min(n, 4) {
+	for i := range pictures {
 		b := new(bytes.Buffer)
 		if err := jpeg.Encode(b, texture(w, h, uint64(i)), &jpeg.Options{Quality: quality}); err != nil {
 			return nil, err
@@ -54,7 +54,7 @@ func texture(w, h int, seed uint64) image.Image {
 	for y := range h {
 		for x := range w {
 			row[x] = (row[x]*7 + rnd.IntN(256)) / 8
-			v := 90 + (x*120/w+y*60/h)/2 + (row[x]-128)/3 + rnd.IntN(9)
+			v := 90 + (x*120/w+y*60/h)/2 + (row[x]-128)/2 + rnd.IntN(16)
 			img.Y[y*img.YStride+x] = uint8(min(255, max(0, v)))
 		}
 	}

@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"os"
 	"os/exec"
 	"strings"
 	"syscall"
@@ -23,15 +24,40 @@ func runProgram(name string, args ...string) (ran, error) {
 	var out, errs bytes.Buffer
 	c.Stdout, c.Stderr = &out, &errs
 	start := time.Now()
-	err := c.Run()
-	r := ran{wall: time.Since(start).Seconds(), out: out.String()}
-	if u, ok := c.ProcessState.SysUsage().(*syscall.Rusage); ok {
-		r.peak = float64(u.Maxrss) / 1024
+	err := c.Start()
+	var r ran
+	if err == nil {
+		peak := watchPeak(c.Process.Pid)
+		err = c.Wait()
+		r = ran{wall: time.Since(start).Seconds(), peak: <-peak}
 	}
+	r.out = out.String()
 	if err != nil {
 		return r, fmt.Errorf("%s %s: %w: %s", name, strings.Join(args, " "), err, strings.TrimSpace(errs.String()))
 	}
 	return r, nil
+}
+
+// watchPeak polls a process's largest resident set in MiB until it ends. The
+// kernel's figure for ended children will not do: it counts the parent's memory
+// before the new program was loaded.
+func watchPeak(pid int) <-chan float64 {
+	out := make(chan float64, 1)
+	go func() {
+		peak := 0.0
+		for {
+			b, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+			_, rest, ok := strings.Cut(string(b), "VmHWM:")
+			var kib float64
+			if _, e := fmt.Sscan(rest, &kib); err != nil || !ok || e != nil {
+				out <- peak
+				return
+			}
+			peak = max(peak, kib/1024)
+			time.Sleep(2 * time.Millisecond)
+		}
+	}()
+	return out
 }
 
 // cpu is the processor time of this process so far, in milliseconds.
