@@ -57,5 +57,10 @@ bench:
 photos:
 	go run testdata/render.go
 
+# Makes the pictures of README anew.
+pictures: build
+	@.ci/need test window
+	.ci/pictures
+
 clean:
 	rm -rf wornwood "$(DEMO)"

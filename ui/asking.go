@@ -25,6 +25,7 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 		}
 	}
 	field.Entry().OnSubmitted = func(string) { finish() }
+	field.OnCancel = func() { s.hide() }
 	browse := look.NewButton("Look for it…", "folder", look.Plain, func() {
 		set := func(p string) { field.Set(p); field.Focus(w.win.Canvas()) }
 		if folder {

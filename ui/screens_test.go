@@ -119,7 +119,7 @@ func checkWords(t *testing.T, w *Window, name view.Screen, s *seen) {
 	case view.GradeScreen:
 		g := view.NewGrade(w.exam.s)
 		for _, l := range g.Ledger()[:6] {
-			want = append(want, fmt.Sprintf("−%.1f", l.Points))
+			want = append(want, minus(l.Points))
 		}
 		want = append(want, g.Total(), "1", fmt.Sprint(g.Frets()), "100 less the points above")
 	case view.ReportScreen:

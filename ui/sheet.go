@@ -113,7 +113,7 @@ func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 		case l.Good:
 			icon, ink = "check", look.Accent
 		}
-		rows = append(rows, look.SpacedColumns(8, look.Inset(0, 6, 0, 0, look.NewIcon(icon, ink, 18)), look.Flex(1, paragraphs(l.Text))))
+		rows = append(rows, look.SpacedColumns(10, look.Rows(look.NewIcon(icon, ink, 18), look.Space()), look.Flex(1, paragraphs(l.Text))))
 	}
 	buttons := []*look.Button{}
 	var s *sheet
@@ -127,7 +127,7 @@ func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 	if !v.OK {
 		head.SetInk(look.Bad)
 	}
-	s = w.showSheet(shortPath(path), 640, look.Spaced(10, head, look.Fixed(0, 380, container.NewVScroll(look.Rows(rows...)))), "Close", buttons...)
+	s = w.showSheet(shortPath(path), 640, look.Spaced(10, head, look.Fixed(0, 380, container.NewVScroll(look.Spaced(10, rows...)))), "Close", buttons...)
 }
 
 // askKnown lists a signer's key as known, after the user compared it.
@@ -136,6 +136,7 @@ func (w *Window) askKnown(sig pdfout.Signed) {
 	name := look.NewField("Whose key is it?", "", nil)
 	name.Set(sig.Signer)
 	var s *sheet
+	name.OnCancel = func() { s.hide() }
 	add := look.NewButton("List as known", "", look.Main, func() {
 		s.hide()
 		w.try(func() error { return addKnown(fp, name.Text()) })

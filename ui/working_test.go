@@ -180,7 +180,8 @@ func TestEveryKindHasRoom(t *testing.T) {
 		for _, f := range seen.faults() {
 			t.Errorf("%s: %s", k.Kind, f)
 		}
-		for _, word := range append([]string{capital(string(k.Kind))}, k.DepthWords[:]...) {
+		words := view.DepthWords(k)
+		for _, word := range append([]string{capital(string(k.Kind))}, words[:]...) {
 			if !seen.has(word) && !cutKinds[word] {
 				t.Errorf("%s: the panel does not say %q", k.Kind, word)
 			}

@@ -41,13 +41,14 @@ var entrySizes = map[fyne.ThemeSizeName]float32{
 // changed; Escape puts the old one back.
 type Field struct {
 	widget.BaseWidget
-	Object  fyne.CanvasObject // the field itself, as Table and Progress have one
-	OnDone  func(s string)
-	entry   *entry
-	caption *Text
-	unit    *Text
-	was     string
-	content *fyne.Container
+	Object   fyne.CanvasObject // the field itself, as Table and Progress have one
+	OnDone   func(s string)
+	OnCancel func() // Escape was pressed; nil is fine
+	entry    *entry
+	caption  *Text
+	unit     *Text
+	was      string
+	content  *fyne.Container
 }
 
 // CreateRenderer is called by the toolkit.
@@ -132,7 +133,14 @@ func (f *Field) done() {
 	}
 }
 
-func (f *Field) cancel() { f.entry.SetText(f.was) }
+// cancel puts the old value back, and tells OnCancel where somebody listens: a
+// question that was asked by a panel is then dropped with it.
+func (f *Field) cancel() {
+	f.entry.SetText(f.was)
+	if f.OnCancel != nil {
+		f.OnCancel()
+	}
+}
 
 // entry tells when it is left and when Escape is pressed.
 type entry struct {

@@ -46,18 +46,13 @@ func (v *Marks) Panel() *Panel {
 	}
 	info, _ := v.s.Rubric().Kind(m.Kind)
 	p := &Panel{Number: m.Number, Level: pin(sc, *m, record.PointShape, []record.Point{{}}).Level, Title: capital(string(m.Kind)), Kind: m.Kind,
-		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: info.DepthWords, Reading: string(info.Reading),
+		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: DepthWords(info), Reading: string(info.Reading),
 		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0}
 	if m.Length != nil {
 		p.Length = quantity(*m.Length)
 	}
 	if m.Width != nil {
 		p.Width = quantity(*m.Width)
-	}
-	if p.DepthWords[0] == string(record.InFinish) {
-		for i, d := range record.Depths() {
-			p.DepthWords[i] = d.Short()
-		}
 	}
 	p.Unit, p.Beside = readingUnit(v.s.Rubric(), info.Reading), ""
 	if m.Reading != nil {
@@ -69,6 +64,17 @@ func (v *Marks) Panel() *Panel {
 		}
 	}
 	return p
+}
+
+// DepthWords are a kind's three depths as a narrow panel says them.
+func DepthWords(k grade.KindInfo) [3]string {
+	w := k.DepthWords
+	for i, d := range record.Depths() {
+		if w[i] == string(d) {
+			w[i] = d.Short()
+		}
+	}
+	return w
 }
 
 func count1(x float64, one, many string) string {
