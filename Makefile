@@ -23,6 +23,7 @@ verbs:
 	CGO_ENABLED=0 go build -tags ci -o wornwood .
 
 demo: build
+	@[ "$(DEMO)" != "$(CURDIR)/demo-bench" ] || rm -rf "$(CURDIR)/demo-bench"
 	./wornwood demo "$(DEMO)"
 	@if [ -n "$${DISPLAY:-}$${WAYLAND_DISPLAY:-}" ] && [ -z "$${CI:-}" ]; then ./wornwood window "$(DEMO)"; \
 	else echo "no display here; on a desktop, open it with: ./wornwood window $(DEMO)"; fi
