@@ -17,7 +17,7 @@ func (w *Window) ShowStart() {
 	w.frame = nil
 	offer := func(title, text, button string, kind look.ButtonKind, f func()) fyne.CanvasObject {
 		return look.Fixed(300, 0, look.Spaced(8, look.NewText(title, look.Title, look.Ink).Bold(),
-			look.Fixed(300, 76, paragraphs(text)), look.Columns(look.NewButton(button, "", kind, f), look.Space())))
+			look.Fixed(300, 44, paragraphs(text)), look.Columns(look.NewButton(button, "", kind, f), look.Space())))
 	}
 	w.setContent(look.Centred(look.Spaced(28,
 		look.Columns(look.NewText("Wornwood", 28, look.Ink).Bold().Whole(), look.Space()),

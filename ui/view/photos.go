@@ -156,7 +156,7 @@ func GuessView(class, name string) string {
 			best = w.ID
 		}
 	}
-	if best == "" && strings.Contains(base, "close up") {
+	if word, _, _ := strings.Cut(base, " "); best == "" && (word == "close" || word == "detail") {
 		return annotate.CloseUp
 	}
 	return best

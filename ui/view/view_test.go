@@ -238,7 +238,7 @@ func TestUnchangedFieldMakesNoEntry(t *testing.T) {
 }
 
 func TestGuessView(t *testing.T) {
-	for name, want := range map[string]string{"head-front_2.jpg": "head front", "front.jpg": "front", "WHOLE-BACK.JPG": "whole back", "IMG_0412.jpg": "", "close-up-3.png": annotate.CloseUp} {
+	for name, want := range map[string]string{"head-front_2.jpg": "head front", "front.jpg": "front", "WHOLE-BACK.JPG": "whole back", "IMG_0412.jpg": "", "close-up-3.png": annotate.CloseUp, "Close_chip.JPG": annotate.CloseUp, "closet.jpg": ""} {
 		if got := GuessView(outline.Classes()[0], name); got != want {
 			t.Errorf("%s: %q, want %q", name, got, want)
 		}
