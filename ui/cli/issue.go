@@ -17,6 +17,7 @@ var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
 func runIssue(ctx context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print number, path and hashes as JSON")
+	authority := c.flags.String("timestamp", "", "`address` of a time-stamp authority (RFC 3161) that vouches for the time; none is asked otherwise")
 	sec := c.secretFlags()
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -36,7 +37,7 @@ func runIssue(ctx context.Context, c *call) error {
 		// One report is made and the process ends: collecting garbage sooner
 		// costs a few milliseconds and halves what issuing holds at its peak.
 		debug.SetGCPercent(25)
-		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now()}, nil)
+		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now(), TimestampURL: *authority}, nil)
 		if err != nil {
 			return err
 		}

@@ -1,15 +1,19 @@
 package cli_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
+	"io/fs"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -59,6 +63,8 @@ func TestScripts(t *testing.T) {
 			"append": appendTo,
 			"exits":  exits,
 			"await":  await,
+			"keep":   keep,
+			"hides":  hides,
 		},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
@@ -123,6 +129,32 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if strconv.Itoa(code) != args[0] {
 		ts.Fatalf("exit code %d, want %s", code, args[0])
+	}
+}
+
+// keep NAME LINE puts a line of the last command's output into a variable.
+func keep(ts *testscript.TestScript, neg bool, args []string) {
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	ts.Setenv(args[0], strings.Split(ts.ReadFile("stdout"), "\n")[n-1])
+}
+
+// hides FOLDER TEXT fails when any file below a folder holds a text.
+func hides(ts *testscript.TestScript, neg bool, args []string) {
+	files := 0
+	ts.Check(filepath.WalkDir(ts.MkAbs(args[0]), func(p string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		files++
+		b, err := os.ReadFile(p)
+		if err == nil && bytes.Contains(b, []byte(args[1])) {
+			err = fmt.Errorf("%s holds %q", p, args[1])
+		}
+		return err
+	}))
+	if files == 0 {
+		ts.Fatalf("%s holds no file", args[0])
 	}
 }
 
