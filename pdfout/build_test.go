@@ -15,7 +15,7 @@ import (
 	"wornwood/capture/record"
 	"wornwood/pdfout/page"
 	"wornwood/pdfout/paint"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 	"wornwood/pdfout/reporttest"
 )
 

@@ -17,7 +17,7 @@ import (
 
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 	"wornwood/pdfout/reporttest"
 	"wornwood/pdfout/sign"
 )

@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"wornwood/capture/record"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 	"wornwood/pdfout/reporttest"
 )
 

@@ -17,7 +17,7 @@ import (
 	"wornwood/annotate/draw"
 	"wornwood/annotate/shape"
 	"wornwood/pdfout/pdf"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 func newDoc(t *testing.T) *Doc {

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // byQpdf lets qpdf make another file of the data.

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // Judged by qpdf (syntax) and by the preflight of PDFBox (ISO 19005-1 level

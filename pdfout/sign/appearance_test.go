@@ -8,7 +8,7 @@ import (
 
 	"golang.org/x/image/font/gofont/goregular"
 
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // The lines of a visible signature stay inside their box at any size.

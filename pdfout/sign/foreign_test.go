@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"wornwood/pdfout/pdf"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // converted lets qpdf make another kind of file of the data.

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 const phrase = "correct willow bridge pin"

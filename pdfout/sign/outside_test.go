@@ -12,7 +12,7 @@ import (
 	"github.com/digitorus/pkcs7"
 
 	"wornwood/pdfout/pdf"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // cut takes the CMS and the bytes it signs out of a file.

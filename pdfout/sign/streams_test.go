@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"wornwood/pdfout/pdf"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // A countersignature by a program that writes cross-reference and object

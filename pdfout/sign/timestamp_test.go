@@ -20,7 +20,7 @@ import (
 	"github.com/digitorus/timestamp"
 
 	"wornwood/pdfout/pdf"
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 var stampedAt = signedAt.Add(90 * time.Second)

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"wornwood/pdfout/pdf/pdfxtest"
+	"wornwood/pdfout/pdfxtest"
 )
 
 // TestTrustedAuthority lets poppler judge a signature whose certificate comes
