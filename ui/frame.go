@@ -134,6 +134,7 @@ func (w *Window) ShowScreen(s view.Screen) {
 	if x == nil {
 		return
 	}
+	w.takeTyped()
 	if w.frame == nil || len(w.frame.rail) == 0 {
 		w.frame = newFrame(w)
 		w.setContent(w.frame.object())

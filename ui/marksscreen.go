@@ -89,6 +89,7 @@ func (s *marksScreen) pinned(photo bool, sh record.Shape, pts []shape.Pt) {
 		s.w.frame.say("This examination is issued and does not change any more")
 		return
 	}
+	s.w.takeTyped()
 	fresh := s.m.Waiting(photo) == 0
 	if _, err := s.m.Draw(photo, sh, pts); err != nil {
 		s.w.Fail(err)
@@ -101,7 +102,11 @@ func (s *marksScreen) pinned(photo bool, sh record.Shape, pts []shape.Pt) {
 	}
 }
 
+// selectMark shows another mark. What is being typed belongs to the mark that
+// was shown, and a press on a canvas comes before the field is left, so it is
+// taken first.
 func (s *marksScreen) selectMark(n int) {
+	s.w.takeTyped()
 	s.m.Select(n)
 	s.refresh()
 }

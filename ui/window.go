@@ -77,7 +77,10 @@ func Run(ctx context.Context, app fyne.App, dir string) error {
 	}
 	go func() {
 		<-ctx.Done()
-		fyne.Do(app.Quit)
+		fyne.Do(func() {
+			w.takeTyped()
+			app.Quit()
+		})
 	}()
 	app.Run()
 	return w.Close()
@@ -106,12 +109,17 @@ func New(ctx context.Context, app fyne.App, o Options) *Window {
 	w.win.Resize(fyne.NewSize(1440, 900))
 	w.win.SetMainMenu(w.menu())
 	w.win.SetOnDropped(w.dropped)
+	w.win.SetCloseIntercept(func() {
+		w.takeTyped()
+		w.win.Close()
+	})
 	w.win.Canvas().SetOnTypedKey(w.typedKey)
 	return w
 }
 
 // OpenBench opens a bench, or makes it, and lists it.
 func (w *Window) OpenBench(dir string, create bool) error {
+	w.takeTyped()
 	b, err := bench.Open(dir, bench.Options{Now: w.now, Create: create})
 	if err != nil {
 		return err
@@ -139,6 +147,14 @@ func (w *Window) tellDamaged() {
 	}
 }
 
+// takeTyped has the field that is being typed in report its text, before the
+// screen it stands on goes: nothing typed is lost by leaving.
+func (w *Window) takeTyped() {
+	if _, ok := w.win.Canvas().Focused().(typing); ok {
+		w.win.Canvas().Unfocus()
+	}
+}
+
 // Close lets go of the examination and the bench.
 func (w *Window) Close() error {
 	err := w.closeExam()
@@ -155,6 +171,7 @@ func (w *Window) closeExam() error {
 	if w.exam == nil {
 		return nil
 	}
+	w.takeTyped()
 	err := w.exam.ex.Close()
 	w.exam = nil
 	return err
