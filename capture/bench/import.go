@@ -14,9 +14,9 @@ import (
 
 // ImportResult says what became of each file of an import.
 type ImportResult struct {
-	Added   []record.Photo
-	Known   []string // files whose content the examination has already
-	Refused []Refusal
+	Added   []record.Photo `json:"added"`
+	Known   []string       `json:"known"` // files whose content the examination has already
+	Refused []Refusal      `json:"refused"`
 }
 
 // Import copies photos byte for byte onto the bench and into an examination.

@@ -18,14 +18,14 @@ type Row = index.Row
 
 // Finding is a fault that Check or Rebuild met, in one sentence.
 type Finding struct {
-	File string // inside the bench, with forward slashes
-	Text string
+	File string `json:"file"` // inside the bench, with forward slashes
+	Text string `json:"text"`
 }
 
 // Rebuilt is what filling the index met.
 type Rebuilt struct {
-	Examinations int
-	Damaged      []Finding // journals that cannot be replayed and are left out
+	Examinations int       `json:"examinations"`
+	Damaged      []Finding `json:"damaged"` // journals that cannot be replayed and are left out
 }
 
 // Instruments lists every instrument with its newest examination, the latest first.

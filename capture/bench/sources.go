@@ -19,8 +19,8 @@ const maxSources = 4 * record.MaxPhotos
 
 // Refusal is a file that was not imported, with the reason in one sentence.
 type Refusal struct {
-	File string
-	Why  string
+	File string `json:"file"`
+	Why  string `json:"why"`
 }
 
 // listSources expands folders, with everything in them, in the order of their

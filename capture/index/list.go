@@ -12,20 +12,20 @@ import (
 
 // Row is one line of a list.
 type Row struct {
-	Instrument   string // ID
-	Exam         string // ID
-	Title        string
-	Class        string
-	Year         string
-	Serial       string
-	Date         time.Time
-	Purpose      record.Purpose
-	Issued       bool
-	Number       string // of the issued report
-	Photo        string // ID of the photo to show, "" when there is none
-	Photos       int
-	Marks        int
-	Examinations int // of this instrument
+	Instrument   string         `json:"instrument"` // ID
+	Exam         string         `json:"exam"`       // ID
+	Title        string         `json:"title"`
+	Class        string         `json:"class"`
+	Year         string         `json:"year"`
+	Serial       string         `json:"serial"`
+	Date         time.Time      `json:"date"`
+	Purpose      record.Purpose `json:"purpose"`
+	Issued       bool           `json:"issued"`
+	Number       string         `json:"number"` // of the issued report
+	Photo        string         `json:"photo"`  // ID of the photo to show, "" when there is none
+	Photos       int            `json:"photos"`
+	Marks        int            `json:"marks"`
+	Examinations int            `json:"examinations"` // of this instrument
 }
 
 const columns = `e.instrument, e.id, e.title, e.class, e.year, e.serial, e.date, e.purpose, e.issued, e.number, e.photo, e.photos, e.marks,

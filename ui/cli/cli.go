@@ -55,7 +55,7 @@ type call struct {
 // verbs are listed in the order in which help shows them.
 func verbs() []*verb {
 	return []*verb{
-		windowVerb, demoVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		windowVerb, demoVerb, settingsVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
 		gradeVerb, issueVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
 }
