@@ -161,6 +161,8 @@ func (b *Button) paint() {
 func (b *Button) colours() (back, edge, text color.Color) {
 	none := color.Transparent
 	switch {
+	case b.off && b.chosen:
+		return ink(b, Border), none, ink(b, Ink)
 	case b.off && b.kind == Quiet:
 		return none, none, ink(b, Border)
 	case b.off:

@@ -211,8 +211,10 @@ func (s *Segments) paint() {
 		s.fills[i].CornerRadius = 0
 		corner(s.fills[i], left, right)
 		switch {
+		case s.off && i == s.chosen: // what was said stays legible when nothing can be said any more
+			s.fills[i].FillColor = ink(s, Border)
 		case s.off:
-			s.labels[i].Color = ink(s, Border)
+			s.labels[i].Color = ink(s, Dim)
 		case i == s.chosen:
 			s.fills[i].FillColor, s.labels[i].Color = ink(s, Strong), ink(s, OnStrong)
 		case i == s.at:

@@ -142,7 +142,7 @@ func (s *Select) paint() {
 	text := Ink
 	switch {
 	case s.off:
-		text = Border
+		s.back.FillColor = ink(s, Panel) // no longer a choice, still to be read
 	case s.focused:
 		s.back.StrokeColor, s.back.StrokeWidth = ink(s, Accent), 2
 	case s.hovered:

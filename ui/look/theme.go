@@ -56,7 +56,7 @@ func (t *Theme) Color(n fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 	}
 	switch n {
 	case theme.ColorNameDisabled:
-		return t.p.with(Dim, 190)
+		return t.p[Dim] // what is frozen must still be read
 	case theme.ColorNameHover:
 		return t.p.with(Ink, 16)
 	case theme.ColorNamePressed:
