@@ -19,7 +19,9 @@ import (
 	"wornwood/capture/record"
 )
 
-// Journal is where a Session's changes go. capture/bench's Exam is one.
+// Journal is where a Session's changes go. capture/bench's Exam is one. Do
+// refuses, before anything is written, changes that would leave a record no
+// examination can hold (record.Check).
 type Journal interface {
 	Record() *record.Record
 	Do(name string, cs ...record.Change) error
@@ -90,10 +92,7 @@ func (s *Session) OnChange(f func(*Scene)) {
 // compose builds the scene from the journal; the caller holds mu or is alone.
 func (s *Session) compose() *Scene {
 	rec := s.j.Record()
-	sc := &Scene{Record: rec, SavedAt: s.j.SavedAt()}
-	if rec.MarkByNumber(s.selected) != nil {
-		sc.Selected = s.selected
-	}
+	sc := &Scene{Record: rec, SavedAt: s.j.SavedAt(), Selected: s.shown(rec)}
 	sc.Undo, _ = s.j.CanUndo()
 	sc.Redo, _ = s.j.CanRedo()
 	if is, ok := s.j.Issued(); ok {
@@ -113,10 +112,17 @@ func (s *Session) compose() *Scene {
 	return sc
 }
 
-// publish makes the scene anew and tells the listeners, outside the lock.
+// publish makes the scene anew and tells the listeners.
 func (s *Session) publish() {
 	s.mu.Lock()
 	s.scene = s.compose()
+	s.mu.Unlock()
+	s.tell()
+}
+
+// tell hands the present scene to the listeners, outside the lock.
+func (s *Session) tell() {
+	s.mu.Lock()
 	sc, fs := s.scene, slices.Clone(s.listen)
 	s.mu.Unlock()
 	for _, f := range fs {
@@ -128,28 +134,32 @@ func (s *Session) publish() {
 // example by an import or by issuing the report.
 func (s *Session) Refresh() { s.publish() }
 
-// Select makes a mark the selected one; 0 selects none.
+// Select makes a mark the selected one; 0 selects none. The record is the same,
+// so nothing is graded again.
 func (s *Session) Select(n int) {
 	s.mu.Lock()
-	same := s.selected == n
-	s.selected = n
-	s.mu.Unlock()
-	if !same {
-		s.publish()
+	if s.selected == n {
+		s.mu.Unlock()
+		return
 	}
+	s.selected = n
+	sc := *s.scene
+	sc.Selected = s.shown(sc.Record)
+	s.scene = &sc
+	s.mu.Unlock()
+	s.tell()
 }
 
-// Do saves changes under a name and publishes the new scene. Changes that
-// would leave a record no examination can hold are refused before anything is
-// written.
+// shown is the selected mark where the record has it, else 0.
+func (s *Session) shown(r *record.Record) int {
+	if r.MarkByNumber(s.selected) == nil {
+		return 0
+	}
+	return s.selected
+}
+
+// Do saves changes under a name and publishes the new scene.
 func (s *Session) Do(name string, cs ...record.Change) error {
-	trial := *s.j.Record()
-	if _, err := trial.ApplyAll(cs); err != nil {
-		return fmt.Errorf("%s: %w", lowerFirst(name), err)
-	}
-	if err := trial.Check(); err != nil {
-		return fmt.Errorf("%s: %w", lowerFirst(name), err)
-	}
 	if err := s.j.Do(name, cs...); err != nil {
 		return fmt.Errorf("%s: %w", lowerFirst(name), err)
 	}

@@ -49,3 +49,24 @@ func preview(b *bench.Bench, id string, size int) (image.Image, error) {
 	}
 	return img, nil
 }
+
+// thumbs keeps the small pictures of a screen's photos, each decoded once.
+type thumbs struct {
+	b    *bench.Bench
+	kept map[string]image.Image
+}
+
+func newThumbs(b *bench.Bench) *thumbs { return &thumbs{b, map[string]image.Image{}} }
+
+// get is a photo's small picture; nil for a photo that cannot be read, whose
+// place stays grey: the check of the bench names the file.
+func (t *thumbs) get(id string) image.Image {
+	img, ok := t.kept[id]
+	if !ok && id != "" {
+		if m, err := preview(t.b, id, bench.SmallPreview); err == nil {
+			img = m
+		}
+		t.kept[id] = img
+	}
+	return img
+}

@@ -1,15 +1,12 @@
 package ui
 
 import (
-	"image"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
 	"wornwood/annotate"
 	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
-	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/ui/look"
 	"wornwood/ui/markview"
@@ -30,7 +27,7 @@ type marksScreen struct {
 	hint    *look.Text
 	bar     *fyne.Container // tools, hint and camera date
 	strip   *fyne.Container
-	thumbs  map[string]image.Image
+	thumbs  *thumbs
 	shown   []string // photos in the strip, to leave it alone while they are the same
 	tiles   []*look.Thumb
 	panel   *markPanel
@@ -38,7 +35,7 @@ type marksScreen struct {
 }
 
 func newMarksScreen(w *Window) *marksScreen {
-	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, tools: map[record.Shape]*look.Button{}, thumbs: map[string]image.Image{},
+	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, tools: map[record.Shape]*look.Button{}, thumbs: newThumbs(w.bench),
 		line: look.NewText("", look.Small, look.Dim).Right().Whole(), hint: look.NewText("", look.Small, look.Accent)}
 	s.outline = s.canvas(false)
 	s.photo = s.canvas(true)
@@ -190,7 +187,7 @@ func (s *marksScreen) refreshStrip() {
 		s.shown, s.tiles, s.strip.Objects = nil, nil, nil
 		for _, t := range tiles {
 			th := look.NewThumb(96, 80, func() { s.m.SetPhoto(t.Photo); s.refresh() })
-			th.SetImage(s.thumb(t.Photo))
+			th.SetImage(s.thumbs.get(t.Photo))
 			s.shown, s.tiles = append(s.shown, t.Photo), append(s.tiles, th)
 			s.strip.Add(th)
 		}
@@ -203,16 +200,4 @@ func (s *marksScreen) refreshStrip() {
 		}
 		s.tiles[i].Set(name, t.Marks, t.Photo == s.m.Photo())
 	}
-}
-
-func (s *marksScreen) thumb(id string) image.Image {
-	if img, ok := s.thumbs[id]; ok {
-		return img
-	}
-	img, err := preview(s.w.bench, id, bench.SmallPreview)
-	if err != nil {
-		img = nil // the tile stays grey; the check of the bench names the file
-	}
-	s.thumbs[id] = img
-	return img
 }

@@ -83,7 +83,7 @@ func (s *partsScreen) row(r view.PartRow) fyne.CanvasObject {
 		}
 	}
 	return look.Fixed(0, 44, look.SpacedColumns(partGap,
-		look.Fixed(partWidth, 0, look.NewText(capital(string(r.Part)), look.Body, look.Ink)),
+		look.Fixed(partWidth, 0, look.NewText(view.Capital(string(r.Part)), look.Body, look.Ink)),
 		look.Fixed(shareWidth, 0, look.NewText(fmt.Sprintf("%.0f %%", r.Share), look.Small, look.Dim)),
 		look.Centred(look.Fixed(stateWidth, 0, row.state)), look.Centred(look.Fixed(lookedWidth, 0, row.inspected)),
 		look.Centred(look.Fixed(judgedWidth, 0, look.Columns(append(how, look.Space())...))),
@@ -125,11 +125,4 @@ func (s *partsScreen) refresh() {
 			b.SetChosen(chosen)
 		}
 	}
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }

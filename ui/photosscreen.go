@@ -1,12 +1,9 @@
 package ui
 
 import (
-	"image"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"wornwood/capture/bench"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -20,11 +17,11 @@ type photosScreen struct {
 	tiles   *fyne.Container
 	detail  *fyne.Container
 	missing *look.Text
-	thumbs  map[string]image.Image
+	thumbs  *thumbs
 }
 
 func newPhotosScreen(w *Window) *photosScreen {
-	s := &photosScreen{w: w, m: view.NewPhotos(w.exam.s), thumbs: map[string]image.Image{}, missing: look.NewText("", look.Small, look.Dim)}
+	s := &photosScreen{w: w, m: view.NewPhotos(w.exam.s), thumbs: newThumbs(w.bench), missing: look.NewText("", look.Small, look.Dim)}
 	s.tiles = container.NewGridWrap(fyne.NewSize(168, 138))
 	s.detail = container.NewStack()
 	if ps := w.exam.s.Scene().Record.Photos; len(ps) > 0 {
@@ -59,7 +56,7 @@ func (s *photosScreen) tile(t view.PhotoTile) fyne.CanvasObject {
 		name = t.Name
 	}
 	if t.Photo == "" {
-		return look.On(look.Over, look.Inset(10, 8, 10, 8, look.Rows(look.NewText(capital(name), look.Small, look.Ink), look.Space(),
+		return look.On(look.Over, look.Inset(10, 8, 10, 8, look.Rows(look.NewText(view.Capital(name), look.Small, look.Ink), look.Space(),
 			look.NewParagraph(t.Hint, true).Object)))
 	}
 	th := look.NewThumb(164, 132, func() { s.m.Selected = t.Photo; s.refresh() })
@@ -67,20 +64,8 @@ func (s *photosScreen) tile(t view.PhotoTile) fyne.CanvasObject {
 		name += "  · remark"
 	}
 	th.Set(name, t.Marks, t.Photo == s.m.Selected)
-	th.SetImage(s.thumb(t.Photo))
+	th.SetImage(s.thumbs.get(t.Photo))
 	return th
-}
-
-func (s *photosScreen) thumb(id string) image.Image {
-	if img, ok := s.thumbs[id]; ok {
-		return img
-	}
-	img, err := preview(s.w.bench, id, bench.SmallPreview)
-	if err != nil {
-		img = nil // the tile stays grey; the check of the bench names the file
-	}
-	s.thumbs[id] = img
-	return img
 }
 
 func (s *photosScreen) showDetail() {
@@ -103,7 +88,7 @@ func (s *photosScreen) showDetail() {
 		rm.Disable()
 	}
 	big := look.NewThumb(352, 235, nil)
-	big.SetImage(s.thumb(id))
+	big.SetImage(s.thumbs.get(id))
 	rows := []fyne.CanvasObject{look.Fixed(352, 235, big), look.Captioned("View", v), c}
 	var facts []fyne.CanvasObject
 	for _, d := range s.m.Detail(id) {

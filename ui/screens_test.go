@@ -114,7 +114,7 @@ func checkWords(t *testing.T, w *Window, name view.Screen, s *seen) {
 		}
 	case view.PartsScreen:
 		for _, r := range view.NewParts(w.exam.s).Rows()[:8] {
-			want = append(want, capital(string(r.Part)), string(r.State), fmt.Sprintf("%.0f %%", r.Share))
+			want = append(want, view.Capital(string(r.Part)), string(r.State), fmt.Sprintf("%.0f %%", r.Share))
 		}
 	case view.GradeScreen:
 		g := view.NewGrade(w.exam.s)

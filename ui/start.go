@@ -1,13 +1,10 @@
 package ui
 
 import (
-	"image"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
-	"wornwood/capture/bench"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -36,13 +33,13 @@ type benchScreen struct {
 	list   *widget.List
 	search *look.Field
 	none   *look.Text
-	thumbs map[string]image.Image
+	thumbs *thumbs
 }
 
 // ShowBench lists the instruments.
 func (w *Window) ShowBench() {
 	w.frame = nil
-	s := &benchScreen{w: w, model: view.NewBench(w.bench), thumbs: map[string]image.Image{}, none: look.NewText("", look.Body, look.Dim).Middle()}
+	s := &benchScreen{w: w, model: view.NewBench(w.bench), thumbs: newThumbs(w.bench), none: look.NewText("", look.Body, look.Dim).Middle()}
 	s.list = widget.NewList(func() int { return len(s.rows) }, func() fyne.CanvasObject { return newBenchRow() }, func(i int, o fyne.CanvasObject) { s.fill(i, o.(*benchRow)) })
 	s.list.OnSelected = func(i int) {
 		s.list.UnselectAll()
@@ -88,14 +85,7 @@ func (s *benchScreen) fill(i int, r *benchRow) {
 	r.title.SetText(b.Title)
 	r.second.SetText(b.Second)
 	r.state.SetText(b.State)
-	img := s.thumbs[b.Photo]
-	if img == nil && b.Photo != "" {
-		if m, err := preview(s.w.bench, b.Photo, bench.SmallPreview); err == nil {
-			img = m
-		}
-		s.thumbs[b.Photo] = img
-	}
-	r.thumb.SetImage(img)
+	r.thumb.SetImage(s.thumbs.get(b.Photo))
 }
 
 // benchRow is one instrument in the list.

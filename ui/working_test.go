@@ -181,7 +181,7 @@ func TestEveryKindHasRoom(t *testing.T) {
 			t.Errorf("%s: %s", k.Kind, f)
 		}
 		words := view.DepthWords(k)
-		for _, word := range append([]string{capital(string(k.Kind))}, words[:]...) {
+		for _, word := range append([]string{view.Capital(string(k.Kind))}, words[:]...) {
 			if !seen.has(word) && !cutKinds[word] {
 				t.Errorf("%s: the panel does not say %q", k.Kind, word)
 			}

@@ -30,7 +30,7 @@ func runShow(ctx context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	return c.withSession(ctx, c.args[0], *exam, func(_ *bench.Bench, ex *bench.Exam, _ *annotate.Session) error {
+	return c.withSession(c.args[0], *exam, func(_ *bench.Bench, ex *bench.Exam, _ *annotate.Session) error {
 		return c.printJSON(ex.Record())
 	})
 }
@@ -58,7 +58,7 @@ func runChange(ctx context.Context, c *call) error {
 	if err := json.Unmarshal(b, &cs); err != nil {
 		return fmt.Errorf("read changes from %s: it must be a JSON list of {target, value}: %w", from, err)
 	}
-	return c.withSession(ctx, c.args[0], *exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
+	return c.withSession(c.args[0], *exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
 		return s.Do(*name, cs...)
 	})
 }
@@ -72,7 +72,7 @@ func stepBack(ctx context.Context, c *call, step func(*annotate.Session) (string
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	return c.withSession(ctx, c.args[0], *exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
+	return c.withSession(c.args[0], *exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
 		name, err := step(s)
 		if err != nil {
 			return err

@@ -57,7 +57,7 @@ func (c *call) gradeOf(ctx context.Context, path, exam string) (*grade.Result, e
 		return gradeFile(path)
 	}
 	var res *grade.Result
-	err = c.withSession(ctx, path, exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
+	err = c.withSession(path, exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
 		sc := s.Scene()
 		res = sc.Grade
 		return sc.GradeError

@@ -20,7 +20,7 @@ func runImport(ctx context.Context, c *call) error {
 	if err := c.parse(2, -1); err != nil {
 		return err
 	}
-	return c.withSession(ctx, c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, _ *annotate.Session) error {
+	return c.withSession(c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, _ *annotate.Session) error {
 		report := c.progress("photo")
 		if *quiet || *asJSON {
 			report = func(int, int, string) {}

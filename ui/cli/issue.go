@@ -22,7 +22,7 @@ func runIssue(ctx context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	return c.withSession(ctx, c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, s *annotate.Session) error {
+	return c.withSession(c.args[0], *exam, func(b *bench.Bench, ex *bench.Exam, s *annotate.Session) error {
 		sc := s.Scene()
 		if sc.Issued != nil {
 			return fmt.Errorf("this examination was issued as %s already; begin a new one to say more", sc.Issued.Number)

@@ -27,23 +27,20 @@ func runKey(_ context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	b, err := c.open(c.args[0], false)
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	if !*fresh {
-		if !pdfout.HasKey(b) {
-			return errors.New("this bench has no signing key yet; 'wornwood key BENCH --make' makes one")
+	return c.withBench(c.args[0], func(b *bench.Bench) error {
+		if !*fresh {
+			if !pdfout.HasKey(b) {
+				return errors.New("this bench has no signing key yet; 'wornwood key BENCH --make' makes one")
+			}
 		}
-	}
-	rec := &record.Record{Examination: record.Examination{Examiner: *examiner, Shop: *shop}}
-	id, err := c.identity(b, rec, sec)
-	if err != nil {
-		return err
-	}
-	c.print("%s\n%s\n", pdfout.SignerOf(id).Name, id.Fingerprint().Long())
-	return nil
+		rec := &record.Record{Examination: record.Examination{Examiner: *examiner, Shop: *shop}}
+		id, err := c.identity(b, rec, sec)
+		if err != nil {
+			return err
+		}
+		c.print("%s\n%s\n", pdfout.SignerOf(id).Name, id.Fingerprint().Long())
+		return nil
+	})
 }
 
 // identity loads the bench's key, or makes it on first use.

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -14,6 +13,16 @@ import (
 // open opens a bench for the length of a verb.
 func (c *call) open(dir string, create bool) (*bench.Bench, error) {
 	return bench.Open(dir, bench.Options{Now: c.Now, Create: create})
+}
+
+// withBench opens the bench for the length of f.
+func (c *call) withBench(dir string, f func(*bench.Bench) error) error {
+	b, err := c.open(dir, false)
+	if err != nil {
+		return err
+	}
+	defer b.Close()
+	return f(b)
 }
 
 // openExam opens the examination that --exam names, or the only unissued one.
@@ -41,25 +50,22 @@ func (c *call) openExam(b *bench.Bench, id string) (*bench.Exam, error) {
 }
 
 // withSession opens bench and examination, runs f, and closes both.
-func (c *call) withSession(ctx context.Context, dir, exam string, f func(*bench.Bench, *bench.Exam, *annotate.Session) error) error {
-	b, err := c.open(dir, false)
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	ex, err := c.openExam(b, exam)
-	if err != nil {
-		return err
-	}
-	defer ex.Close()
-	for _, n := range ex.Notes() {
-		c.say("note: %s", n)
-	}
-	s, err := annotate.Open(ex, grade.Default())
-	if err != nil {
-		return err
-	}
-	return f(b, ex, s)
+func (c *call) withSession(dir, exam string, f func(*bench.Bench, *bench.Exam, *annotate.Session) error) error {
+	return c.withBench(dir, func(b *bench.Bench) error {
+		ex, err := c.openExam(b, exam)
+		if err != nil {
+			return err
+		}
+		defer ex.Close()
+		for _, n := range ex.Notes() {
+			c.say("note: %s", n)
+		}
+		s, err := annotate.Open(ex, grade.Default())
+		if err != nil {
+			return err
+		}
+		return f(b, ex, s)
+	})
 }
 
 // printJSON writes one indented value for a program to read.

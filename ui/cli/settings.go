@@ -3,6 +3,8 @@ package cli
 import (
 	"context"
 	"flag"
+
+	"wornwood/capture/bench"
 )
 
 var settingsVerb = &verb{name: "settings", args: "BENCH [options]",
@@ -17,37 +19,34 @@ func runSettings(_ context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	b, err := c.open(c.args[0], false)
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	set, changed := b.Settings(), false
-	c.flags.Visit(func(f *flag.Flag) {
-		switch f.Name {
-		case "shop":
-			set.Shop, changed = *shop, true
-		case "examiner":
-			set.Examiner, changed = *examiner, true
-		case "place":
-			set.Place, changed = *place, true
-		case "paper":
-			set.Paper, changed = *paper, true
+	return c.withBench(c.args[0], func(b *bench.Bench) error {
+		set, changed := b.Settings(), false
+		c.flags.Visit(func(f *flag.Flag) {
+			switch f.Name {
+			case "shop":
+				set.Shop, changed = *shop, true
+			case "examiner":
+				set.Examiner, changed = *examiner, true
+			case "place":
+				set.Place, changed = *place, true
+			case "paper":
+				set.Paper, changed = *paper, true
+			}
+		})
+		if changed {
+			if err := b.SetSettings(set); err != nil {
+				return err
+			}
 		}
+		if set.Paper == "" {
+			set.Paper = "A4"
+		}
+		if *asJSON {
+			return c.printJSON(set)
+		}
+		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}} {
+			c.print("%-9s %s\n", l[0], orDash(l[1]))
+		}
+		return nil
 	})
-	if changed {
-		if err := b.SetSettings(set); err != nil {
-			return err
-		}
-	}
-	if set.Paper == "" {
-		set.Paper = "A4"
-	}
-	if *asJSON {
-		return c.printJSON(set)
-	}
-	for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}} {
-		c.print("%-9s %s\n", l[0], orDash(l[1]))
-	}
-	return nil
 }

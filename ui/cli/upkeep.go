@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+
+	"wornwood/capture/bench"
 )
 
 var checkVerb = &verb{name: "check", args: "BENCH",
@@ -15,31 +17,28 @@ func runCheck(ctx context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	b, err := c.open(c.args[0], false)
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	found, err := b.Check(ctx, nil)
-	if err != nil {
-		return err
-	}
-	if *asJSON {
-		if err := c.printJSON(found); err != nil {
+	return c.withBench(c.args[0], func(b *bench.Bench) error {
+		found, err := b.Check(ctx, nil)
+		if err != nil {
 			return err
 		}
-	} else {
-		for _, f := range found {
-			c.print("%s: %s\n", f.File, f.Text)
+		if *asJSON {
+			if err := c.printJSON(found); err != nil {
+				return err
+			}
+		} else {
+			for _, f := range found {
+				c.print("%s: %s\n", f.File, f.Text)
+			}
+			if len(found) == 0 {
+				c.print("every file is whole\n")
+			}
 		}
-		if len(found) == 0 {
-			c.print("every file is whole\n")
+		if len(found) > 0 {
+			return errAnswerNo
 		}
-	}
-	if len(found) > 0 {
-		return errAnswerNo
-	}
-	return nil
+		return nil
+	})
 }
 
 func runRebuild(ctx context.Context, c *call) error {
@@ -47,24 +46,21 @@ func runRebuild(ctx context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	b, err := c.open(c.args[0], false)
-	if err != nil {
-		return err
-	}
-	defer b.Close()
-	r, err := b.Rebuild(ctx)
-	if err != nil {
-		return err
-	}
-	if *asJSON {
-		return c.printJSON(r)
-	}
-	c.print("index.db made anew from %d examinations\n", r.Examinations)
-	for _, f := range r.Damaged {
-		c.print("left out %s: %s\n", f.File, f.Text)
-	}
-	if len(r.Damaged) > 0 {
-		return errAnswerNo
-	}
-	return nil
+	return c.withBench(c.args[0], func(b *bench.Bench) error {
+		r, err := b.Rebuild(ctx)
+		if err != nil {
+			return err
+		}
+		if *asJSON {
+			return c.printJSON(r)
+		}
+		c.print("index.db made anew from %d examinations\n", r.Examinations)
+		for _, f := range r.Damaged {
+			c.print("left out %s: %s\n", f.File, f.Text)
+		}
+		if len(r.Damaged) > 0 {
+			return errAnswerNo
+		}
+		return nil
+	})
 }

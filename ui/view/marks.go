@@ -122,25 +122,6 @@ func inViewOrder(rec *record.Record) []record.Photo {
 	return out
 }
 
-func pin(sc *annotate.Scene, m record.Mark, s record.Shape, pts []record.Point) draw.Pin {
-	a := Anchor(s, pts)
-	return draw.Pin{Number: m.Number, Level: draw.Level(m), Anchor: a, At: a, Selected: m.Number == sc.Selected}
-}
-
-// Anchor is where a shape's pin sits: the point, the middle of a line, the
-// centre of an area.
-func Anchor(s record.Shape, pts []record.Point) record.Point {
-	if s == record.LineShape && len(pts) > 1 {
-		return pts[len(pts)/2]
-	}
-	var c record.Point
-	for _, p := range pts {
-		c.X += p.X / float64(len(pts))
-		c.Y += p.Y / float64(len(pts))
-	}
-	return c
-}
-
 // Draw puts a shape drawn with the present tool on the outline or, with photo
 // true, on the photo. It belongs to the mark that waits for a place there,
 // otherwise to a new mark. It returns the mark's number.
@@ -217,7 +198,7 @@ func (v *Marks) bringForward(sc *annotate.Scene, m *record.Mark) {
 	tab := v.Tab()
 	shown := func(t outline.View) bool {
 		for _, p := range m.On {
-			if p.Side == string(t.Side) && len(p.Points) > 0 && t.Bounds.Contains(Anchor(p.Shape, p.Points)) {
+			if p.Side == string(t.Side) && len(p.Points) > 0 && t.Bounds.Contains(draw.AnchorOf(p.Shape, p.Points)) {
 				return true
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornwood/annotate"
+	"wornwood/annotate/draw"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
@@ -45,7 +46,7 @@ func (v *Marks) Panel() *Panel {
 		return nil
 	}
 	info, _ := v.s.Rubric().Kind(m.Kind)
-	p := &Panel{Number: m.Number, Level: pin(sc, *m, record.PointShape, []record.Point{{}}).Level, Title: capital(string(m.Kind)), Kind: m.Kind,
+	p := &Panel{Number: m.Number, Level: draw.Level(*m), Title: Capital(string(m.Kind)), Kind: m.Kind,
 		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: DepthWords(info), Reading: string(info.Reading),
 		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0}
 	if m.Length != nil {
@@ -84,7 +85,8 @@ func count1(x float64, one, many string) string {
 	return fmt.Sprintf("%.1f %s", x, many)
 }
 
-func capital(s string) string {
+// Capital begins a text with a capital letter, as the first word of a line.
+func Capital(s string) string {
 	if s == "" {
 		return s
 	}
@@ -135,7 +137,7 @@ func Where(d *outline.Drawing, m *record.Mark) string {
 	if len(words) == 0 {
 		return "not on the outline yet"
 	}
-	return capital(strings.Join(words, "; "))
+	return Capital(strings.Join(words, "; "))
 }
 
 func contains(list []string, s string) bool {
@@ -182,14 +184,14 @@ func (v *Marks) Rows() []MarkRow {
 	rows := make([]MarkRow, 0, len(sc.Record.Marks))
 	for i := range sc.Record.Marks {
 		m := &sc.Record.Marks[i]
-		rows = append(rows, MarkRow{Number: m.Number, Level: pin(sc, *m, record.PointShape, []record.Point{{}}).Level,
+		rows = append(rows, MarkRow{Number: m.Number, Level: draw.Level(*m),
 			Text: v.rowText(m), Where: shortWhere(sc, m), Points: rowPoints(sc, m.Number), Selected: m.Number == sc.Selected})
 	}
 	return rows
 }
 
 func (v *Marks) rowText(m *record.Mark) string {
-	t := capital(string(m.Kind))
+	t := Capital(string(m.Kind))
 	if s := m.Size(); s != "" {
 		return t + " " + s
 	}
