@@ -1,6 +1,9 @@
 package record
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // Instrument is the object: what it is said to be. Empty fields were not
 // recorded.
@@ -23,9 +26,52 @@ type Instrument struct {
 	Frets       int     `json:"frets,omitempty"`       // 0 takes the class's default
 	Strings     int     `json:"strings,omitempty"`
 	LeftHanded  bool    `json:"leftHanded,omitempty"`
-	Mass        float64 `json:"mass,omitempty"`     // kg
-	WithIt      string  `json:"withIt,omitempty"`   // case, papers, tools
-	Material    string  `json:"material,omitempty"` // remark on materials with legal weight
+
+	// Fanned frets: the bass string's scale length and the fret that runs square
+	// to the strings; ScaleLength is then the treble string's.
+	BassScale    float64 `json:"bassScale,omitempty"`    // mm; 0 for one scale length
+	StraightFret int     `json:"straightFret,omitempty"` // 0 is the nut
+	BodyLength   float64 `json:"bodyLength,omitempty"`   // mm; 0 takes the class's default
+	BodyWidth    float64 `json:"bodyWidth,omitempty"`    // mm at its widest; 0 takes the class's default
+	Own          *Own    `json:"own,omitempty"`          // the body's own outline, traced from a photo
+
+	Mass     float64 `json:"mass,omitempty"`     // kg
+	WithIt   string  `json:"withIt,omitempty"`   // case, papers, tools
+	Material string  `json:"material,omitempty"` // remark on materials with legal weight
+}
+
+// Own is an instrument's own outline: the body's silhouette from the front, a
+// closed curve through Nodes in millimetres of the front sheet, clockwise as
+// seen. It takes the place of the class's body; regions follow it.
+type Own struct {
+	Nodes []Node `json:"nodes"`
+	Photo string `json:"photo,omitempty"` // Photo.ID it was traced from
+	How   string `json:"how,omitempty"`   // "traced", "traced and corrected by hand", with the scale it was sized by
+}
+
+// Node is one point of a smooth closed curve with the ends of its two handles:
+// the curve arrives from In and leaves towards Out (cubic Bezier controls).
+type Node struct {
+	At  Point `json:"at"`
+	In  Point `json:"in"`
+	Out Point `json:"out"`
+}
+
+// MaxNodes bounds an own outline.
+const MaxNodes = 400
+
+func (o *Own) check() error {
+	if len(o.Nodes) < 3 || len(o.Nodes) > MaxNodes {
+		return fmt.Errorf("an own outline with %d points: it needs 3 to %d", len(o.Nodes), MaxNodes)
+	}
+	for _, n := range o.Nodes {
+		for _, p := range []Point{n.At, n.In, n.Out} {
+			if !ordinary(p) {
+				return fmt.Errorf("a point of the own outline is not an ordinary number")
+			}
+		}
+	}
+	return nil
 }
 
 // Title is the line an instrument is known by: maker, model, edition. An

@@ -67,6 +67,8 @@ type Mark struct {
 	Photos  []PhotoPlace `json:"photos,omitempty"`  // places on photos
 	Length  *Quantity    `json:"length,omitempty"`  // mm
 	Width   *Quantity    `json:"width,omitempty"`   // mm
+	Area    *Quantity    `json:"area,omitempty"`    // mm2
+	Fade    *Fade        `json:"fade,omitempty"`    // how its colour difference was taken
 	Note    string       `json:"note,omitempty"`
 	Since   string       `json:"since,omitempty"` // against the last examination: "", unchanged, grown, new, repaired
 }

@@ -20,6 +20,22 @@ type Photo struct {
 	Agreement   string    `json:"agreement,omitempty"`   // "two readers agree", "one reader", "readers disagree"
 	Differences []TwoRead `json:"differences,omitempty"` // where two metadata readers gave different values, both
 	Remarks     []string  `json:"remarks,omitempty"`     // provenance remarks, one sentence each
+
+	Scale     *Scale       `json:"scale,omitempty"`     // how its pixels become millimetres
+	Register  *Scale       `json:"register,omitempty"`  // landmarks that lay it over the outline, where Scale does not
+	Dismissed []PhotoPlace `json:"dismissed,omitempty"` // suggested marks that the examiner turned down
+}
+
+// Registration is what lays the photo over a side of the outline: Register, or
+// a Scale taken from the outline itself. It is nil when there is neither.
+func (p *Photo) Registration() *Scale {
+	switch {
+	case p.Register != nil && p.Register.Side != "":
+		return p.Register
+	case p.Scale != nil && p.Scale.Side != "":
+		return p.Scale
+	}
+	return nil
 }
 
 // TwoRead is a field that two metadata readers read differently. Both values

@@ -44,6 +44,16 @@ func (r *Record) Check() error {
 	if len(r.Marks) > MaxMarks || len(r.Photos) > MaxPhotos {
 		return fmt.Errorf("check record: %d marks and %d photos, more than one examination can hold", len(r.Marks), len(r.Photos))
 	}
+	if o := r.Instrument.Own; o != nil {
+		if err := o.check(); err != nil {
+			return fmt.Errorf("check record: %w", err)
+		}
+	}
+	for i := range r.Photos {
+		if err := r.Photos[i].check(); err != nil {
+			return fmt.Errorf("check record: photo %q: %w", r.Photos[i].Name, err)
+		}
+	}
 	seen := map[int]bool{}
 	for i := range r.Marks {
 		m := &r.Marks[i]
@@ -98,7 +108,12 @@ func (m *Mark) check() error {
 	if m.Reading != nil && (!finite(m.Reading.Value) || m.Reading.Value < 0) {
 		return fmt.Errorf("its reading is not a number of 0 or more")
 	}
-	for _, q := range []*Quantity{m.Length, m.Width} {
+	if m.Fade != nil {
+		if err := m.Fade.check(); err != nil {
+			return err
+		}
+	}
+	for _, q := range []*Quantity{m.Length, m.Width, m.Area} {
 		if q != nil && (!finite(q.Value) || q.Value < 0 || !finite(q.Uncertainty) || q.Uncertainty < 0) {
 			return fmt.Errorf("its size is not a number of 0 or more")
 		}
@@ -146,10 +161,32 @@ func checkShape(s Shape, pts []Point) error {
 		return fmt.Errorf("a %s with %d points", s, len(pts))
 	}
 	for _, q := range pts {
-		// Ten metres (or ten megapixels a side) is beyond any instrument and
-		// any photo; it also keeps products of coordinates exact enough.
-		if !q.Finite() || math.Abs(q.X) > 1e7 || math.Abs(q.Y) > 1e7 {
+		if !ordinary(q) {
 			return fmt.Errorf("a coordinate is not an ordinary number")
+		}
+	}
+	return nil
+}
+
+// ordinary refuses coordinates that are not numbers. Ten kilometres (or ten
+// million pixels a side) is beyond any instrument and any photo; it also keeps
+// products of coordinates exact enough.
+func ordinary(q Point) bool { return q.Finite() && math.Abs(q.X) <= 1e7 && math.Abs(q.Y) <= 1e7 }
+
+func (p *Photo) check() error {
+	for _, s := range []*Scale{p.Scale, p.Register} {
+		if s != nil {
+			if err := s.check(); err != nil {
+				return err
+			}
+		}
+	}
+	if len(p.Dismissed) > MaxMarks {
+		return fmt.Errorf("%d dismissed suggestions, more than one photo can hold", len(p.Dismissed))
+	}
+	for _, d := range p.Dismissed {
+		if err := checkShape(d.Shape, d.Points); err != nil {
+			return err
 		}
 	}
 	return nil
