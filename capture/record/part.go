@@ -20,6 +20,26 @@ const (
 	Electronics PartID = "electronics"
 )
 
+// The parts that other classes have besides.
+const (
+	Top     PartID = "top"
+	Back    PartID = "back"
+	Bracing PartID = "bracing"
+	Cone    PartID = "cone" // of a resonator guitar
+
+	Skin      PartID = "skin" // of a banjo
+	Rim       PartID = "rim"
+	Resonator PartID = "resonator"
+	Hoop      PartID = "hoop and hooks"
+
+	Belly   PartID = "belly" // of the violin family
+	Ribs    PartID = "ribs"
+	Scroll  PartID = "scroll and pegbox"
+	Pegs    PartID = "pegs"
+	Edges   PartID = "edges and purfling"
+	BassBar PartID = "bass bar and sound-post"
+)
+
 // State says what a part is.
 type State string
 
