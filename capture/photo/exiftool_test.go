@@ -28,6 +28,7 @@ var compared = []struct {
 	{"IFD0:Make", func(f Fields) string { return f.Make }},
 	{"IFD0:Model", func(f Fields) string { return f.Model }},
 	{"IFD0:Orientation", func(f Fields) string { return number10(f.Orientation) }},
+	{"ExifIFD:FocalLengthIn35mmFormat", func(f Fields) string { return number10(f.Focal35) }},
 	{"ExifIFD:SerialNumber", func(f Fields) string { return f.Serial }},
 	{"IFD0:Software", func(f Fields) string { return f.Software }},
 	{"IFD0:ModifyDate", func(f Fields) string { return f.Modified }},
@@ -40,6 +41,7 @@ var explained = func() map[string]string {
 	const (
 		zero  = "the stored orientation is 0, which Exif does not define; it counts as absent here"
 		place = "the file keeps its maker and model in the Exif directory instead of the main one; exiftool lists them under that, goexif does not care"
+		focal = "the file keeps its focal length for 35 mm in the main directory instead of the Exif one; exiftool lists it under that, goexif does not care"
 	)
 	return map[string]string{
 		"imagemeta_corrupt_max_uint32_exif.jpg IFD0:Orientation: only exiftool": zero,
@@ -48,6 +50,9 @@ var explained = func() map[string]string {
 		"goexif_geodegrees_as_string.jpg IFD0:Model: only here":                 place,
 		"imagemeta_goexif_geodegrees_as_string.jpg IFD0:Make: only here":        place,
 		"imagemeta_goexif_geodegrees_as_string.jpg IFD0:Model: only here":       place,
+
+		"goexif_2007-08-15-14-42-46-sep-2007-08-15-14-42-46a.jpg ExifIFD:FocalLengthIn35mmFormat: only here":           focal,
+		"imagemeta_goexif_2007-08-15-14-42-46-sep-2007-08-15-14-42-46a.jpg ExifIFD:FocalLengthIn35mmFormat: only here": focal,
 	}
 }()
 

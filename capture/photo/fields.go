@@ -19,6 +19,7 @@ type Fields struct {
 	Software    string
 	Lens        string
 	Orientation int // 1 to 8
+	Focal35     int // FocalLengthIn35mmFilm, mm: the angle of view as a lens on 24 x 36 mm would have it
 }
 
 // empty tells whether the reader found nothing.

@@ -36,7 +36,8 @@ func (secondReader) Read(data []byte) (Fields, error) {
 		Serial:      text(x, "BodySerialNumber"),
 		Software:    text(x, exif.Software),
 		Lens:        text(x, exif.LensModel),
-		Orientation: orientation(x),
+		Orientation: validOrientation(whole(x, exif.Orientation)),
+		Focal35:     validFocal(whole(x, exif.FocalLengthIn35mmFilm)),
 	}
 	return f, nil
 }
@@ -95,8 +96,8 @@ func text(x *exif.Exif, name exif.FieldName) string {
 	return clean(strings.TrimRight(s, "\x00"))
 }
 
-func orientation(x *exif.Exif) int {
-	t, err := x.Get(exif.Orientation)
+func whole(x *exif.Exif, name exif.FieldName) int {
+	t, err := x.Get(name)
 	if err != nil || t.Format() != tiff.IntVal || t.Count == 0 {
 		return 0
 	}
@@ -104,12 +105,21 @@ func orientation(x *exif.Exif) int {
 	if err != nil {
 		return 0
 	}
-	return validOrientation(n)
+	return n
 }
 
 // validOrientation passes 1 to 8, the values Exif 2.32 section 4.6.4 A defines.
 func validOrientation(n int) int {
 	if n < 1 || n > 8 {
+		return 0
+	}
+	return n
+}
+
+// validFocal passes what lenses have: 0 is "unknown" in Exif 2.32 section
+// 4.6.5 E, and beyond 4000 mm no photo of an instrument is taken.
+func validFocal(n int) int {
+	if n < 1 || n > 4000 {
 		return 0
 	}
 	return n

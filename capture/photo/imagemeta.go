@@ -71,6 +71,8 @@ func (f *Fields) take(t imagemeta.TagInfo) {
 		*dst = clean(asText(t.Value))
 	case t.Namespace == mainDir && t.Tag == "Orientation" && f.Orientation == 0:
 		f.Orientation = validOrientation(asInt(t.Value))
+	case t.Namespace == exifDir && t.Tag == "FocalLengthIn35mmFormat" && f.Focal35 == 0:
+		f.Focal35 = validFocal(asInt(t.Value))
 	}
 }
 

@@ -30,6 +30,7 @@ func merge(a, b Fields) (f Fields, agreement string, diffs []record.TwoRead) {
 	}
 	f = a
 	oa, ob := number10(a.Orientation), number10(b.Orientation)
+	fa, fb := number10(a.Focal35), number10(b.Focal35)
 	both := false
 	for _, p := range []field{
 		{"date", &f.Taken, &b.Taken, sameText},
@@ -42,6 +43,7 @@ func merge(a, b Fields) (f Fields, agreement string, diffs []record.TwoRead) {
 		{"software", &f.Software, &b.Software, sameText},
 		{"lens", &f.Lens, &b.Lens, sameText},
 		{"orientation", &oa, &ob, sameText},
+		{"focal length", &fa, &fb, sameText},
 	} {
 		switch {
 		case *p.first == "":
@@ -55,6 +57,7 @@ func merge(a, b Fields) (f Fields, agreement string, diffs []record.TwoRead) {
 		}
 	}
 	f.Orientation, _ = strconv.Atoi(oa)
+	f.Focal35, _ = strconv.Atoi(fa)
 	// imagemeta reads sub-seconds as a number and so loses leading zeros; ".045"
 	// must not become ".45". Only the second reader's digits can be trusted.
 	f.SubSec = b.SubSec

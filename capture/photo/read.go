@@ -40,6 +40,7 @@ func Read(data []byte, name string) (record.Photo, error) {
 		Width:       c.Width,
 		Height:      c.Height,
 		Orientation: f.Orientation,
+		Focal35:     f.Focal35,
 		Taken:       f.taken(),
 		Camera:      camera(f.Make, f.Model),
 		Serial:      f.Serial,

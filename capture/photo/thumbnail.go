@@ -44,7 +44,7 @@ func Thumbnail(data []byte) (thumb []byte, orient int, err error) {
 	if err != nil || c.Width > maxThumb || c.Height > maxThumb {
 		return nil, 0, ErrNoThumbnail
 	}
-	return bytes.Clone(thumb), orientation(x), nil
+	return bytes.Clone(thumb), validOrientation(whole(x, exif.Orientation)), nil
 }
 
 func number(x *exif.Exif, name exif.FieldName) (int, bool) {

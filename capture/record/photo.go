@@ -11,6 +11,7 @@ type Photo struct {
 	Width       int       `json:"width"`          // pixels, upright
 	Height      int       `json:"height"`
 	Orientation int       `json:"orientation,omitempty"` // Exif 1..8 as stored; 0 when absent
+	Focal35     int       `json:"focal35,omitempty"`     // mm, as the file states it for 24 x 36 mm; 0 when absent
 	Taken       string    `json:"taken,omitempty"`       // camera's own date, RFC 3339 with as much of sub-seconds and zone as the file has
 	Camera      string    `json:"camera,omitempty"`      // maker and model
 	Serial      string    `json:"serial,omitempty"`      // body serial number
