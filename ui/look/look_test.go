@@ -270,26 +270,6 @@ func TestPopUps(t *testing.T) {
 	dialog.ShowConfirm("Issue the report?", "It is signed and never changes afterwards.", func(bool) {}, w)
 	savePNG(t, "popup-dialog", w.Canvas().Capture())
 	w.Canvas().Overlays().Remove(w.Canvas().Overlays().Top())
-	agreed := 0
-	d := Ask(w, "Issue the report?", "The examination is frozen and signed with the shop's key. It never changes afterwards; a new examination can follow at any time.", "Issue report", "Not yet", func() { agreed++ })
-	savePNG(t, "popup-ask", w.Canvas().Capture())
-	if h := d.pop.Content.Size().Height; h < 120 || h > 260 {
-		t.Errorf("the panel is %v high", h)
-	}
-	w.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
-	if agreed != 1 || w.Canvas().Overlays().Top() != nil {
-		t.Errorf("Enter agreed %d times", agreed)
-	}
-	Ask(w, "Issue the report?", "Again.", "Issue report", "Not yet", func() { agreed++ })
-	w.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
-	if agreed != 1 || w.Canvas().Overlays().Top() != nil {
-		t.Error("Escape did not decline")
-	}
-	kept := Form(w, "New instrument", f, "Make it", "Cancel", func() bool { return false })
-	w.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
-	if !kept.open {
-		t.Error("a refused form closed")
-	}
 }
 
 // A field reports once, when it is left or Enter is pressed, and Escape takes
