@@ -1,9 +1,6 @@
 package record
 
-import (
-	"fmt"
-	"strings"
-)
+import "strings"
 
 // Kind is the trade's name of a flaw, for example "ding". The rubric lists the
 // kinds it knows; a Record may carry any.
@@ -93,14 +90,6 @@ type PhotoPlace struct {
 	Points []Point `json:"points"`
 }
 
-// Quantity is a measured value with its standard uncertainty in the same unit.
-// An uncertainty of 0 means that none was stated.
-type Quantity struct {
-	Value       float64 `json:"value"`
-	Uncertainty float64 `json:"uncertainty,omitempty"`
-	How         string  `json:"how,omitempty"` // "calliper", "drawn on the outline", "estimated" ...
-}
-
 // ReadingKind says what was measured on a mark.
 type ReadingKind string
 
@@ -128,23 +117,4 @@ func (m Mark) Title() string {
 		t += ", " + string(m.Depth)
 	}
 	return t
-}
-
-// Size is the mark's stated size in words, "" when none was taken.
-func (m Mark) Size() string {
-	switch {
-	case m.Length != nil && m.Width != nil:
-		return trim(m.Length.Value) + " × " + trim(m.Width.Value) + " mm"
-	case m.Length != nil:
-		if m.Length.Uncertainty > 0 {
-			return trim(m.Length.Value) + " ± " + trim(m.Length.Uncertainty) + " mm"
-		}
-		return trim(m.Length.Value) + " mm"
-	}
-	return ""
-}
-
-func trim(v float64) string {
-	s := fmt.Sprintf("%.1f", v)
-	return strings.TrimSuffix(s, ".0")
 }

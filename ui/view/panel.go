@@ -50,14 +50,14 @@ func (v *Marks) Panel() *Panel {
 		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: DepthWords(info), Reading: string(info.Reading),
 		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0}
 	if m.Length != nil {
-		p.Length = quantity(*m.Length)
+		p.Length = m.Length.String()
 	}
 	if m.Width != nil {
-		p.Width = quantity(*m.Width)
+		p.Width = m.Width.String()
 	}
 	p.Unit, p.Beside = readingUnit(v.s.Rubric(), info.Reading), ""
 	if m.Reading != nil {
-		p.Value, p.Beside = quantity(m.Reading.Quantity), readingMeans(m.Reading)
+		p.Value, p.Beside = m.Reading.Quantity.String(), readingMeans(m.Reading)
 	}
 	if sc.Grade != nil {
 		if l := sc.Grade.Line(m.Number); l != nil {
@@ -91,18 +91,6 @@ func Capital(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-func quantity(q record.Quantity) string {
-	s := trimZero(q.Value)
-	if q.Uncertainty > 0 {
-		s += " ± " + trimZero(q.Uncertainty)
-	}
-	return s
-}
-
-func trimZero(x float64) string {
-	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", x), "0"), ".")
 }
 
 func readingUnit(r *grade.Rubric, k record.ReadingKind) string {
