@@ -14,7 +14,7 @@ const Gap = 0.35
 // layoutBudget bounds the places tried in one Layout: with thousands of pins
 // in a small view there is no room for all of them, and trying every place for
 // each would hold up the window.
-const layoutBudget = 150_000
+const layoutBudget = 30_000
 
 // Layout places the discs, all in view units: on their anchors where that is
 // free and allowed, beside them with a leader where discs would overlap, cover
@@ -27,7 +27,7 @@ func Layout(anchors []Pin, radius float64, bounds shape.Rect, obstacles ...shape
 	pins := slices.Clone(anchors)
 	lay := layout{
 		pins: pins, r: radius, gap: radius * Gap, inner: bounds.Grow(-radius), obstacles: obstacles,
-		discs: crowd{cell: 2*radius + radius*Gap}, aims: crowd{cell: 2*radius + radius*Gap}, left: layoutBudget,
+		discs: newCrowd(bounds, 2*radius+radius*Gap), aims: newCrowd(bounds, 2*radius+radius*Gap), left: layoutBudget,
 	}
 	for i := range pins {
 		lay.aims.add(i, pins[i].Anchor)
@@ -45,9 +45,7 @@ func Layout(anchors []Pin, radius float64, bounds shape.Rect, obstacles ...shape
 			moved = append(moved, i)
 		}
 	}
-	for _, i := range moved {
-		lay.place(i, lay.find(i))
-	}
+	lay.spread(moved)
 	return pins
 }
 
@@ -125,8 +123,9 @@ func (l *layout) free(i int, at shape.Pt, strict bool) bool {
 // find looks for a place on ever wider circles about the anchor, strictly at
 // first.
 func (l *layout) find(i int) shape.Pt {
+	far := math.Hypot(l.inner.Dx(), l.inner.Dy()) + shape.Dist(l.pins[i].Anchor, l.inner.Center())
 	for _, strict := range []bool{true, false} {
-		if at, ok := l.search(i, strict); ok {
+		if at, _, ok := l.search(i, strict, far); ok {
 			return at
 		}
 	}
@@ -137,10 +136,10 @@ func (l *layout) find(i int) shape.Pt {
 	}
 }
 
-// search takes the place with the least cost: its distance, and two radii more
-// for each leader or disc in the way. A wider circle is tried only while it
-// could still cost less.
-func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
+// search takes the place with the least cost, at most far from the anchor: its
+// distance, and two radii more for each leader or disc in the way. A wider
+// circle is tried only while it could still cost less.
+func (l *layout) search(i int, strict bool, far float64) (best shape.Pt, tangled int, ok bool) {
 	p := l.pins[i]
 	start := 2*l.r + l.gap
 	switch {
@@ -150,31 +149,34 @@ func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
 		start = l.r * (1 + aimShare + 0.9)
 	}
 	lean := l.lean(i)
-	far := math.Hypot(l.inner.Dx(), l.inner.Dy()) + shape.Dist(p.Anchor, l.inner.Center())
 	cost := math.Inf(1)
 	for d := start; d < cost && d <= far; d += l.r / 2 {
 		n := max(16, int(2*math.Pi*d/(l.r/2)))
 		for k := range n {
 			if l.left--; l.left < 0 {
-				return best, ok
+				return best, tangled, ok
 			}
 			// 0, +1, -1, +2, -2 ... steps away from the preferred direction
 			off := float64((k+1)/2) * 2 * math.Pi / float64(n)
 			if k%2 == 0 {
 				off = -off
 			}
-			s, c := math.Sincos(lean + off)
-			at := shape.Pt{X: p.Anchor.X + d*c, Y: p.Anchor.Y + d*s}
+			c := d + math.Abs(off)*l.r*0.3
+			if c >= cost {
+				break
+			}
+			sin, cos := math.Sincos(lean + off)
+			at := shape.Pt{X: p.Anchor.X + d*cos, Y: p.Anchor.Y + d*sin}
 			if !l.free(i, at, strict) {
 				continue
 			}
-			c2 := d + math.Abs(off)*l.r*0.3 + 2*l.r*float64(l.tangle(i, at))
-			if c2 < cost {
-				best, cost, ok = at, c2, true
+			t := l.tangle(i, at)
+			if c += 2 * l.r * float64(t); c < cost {
+				best, tangled, cost, ok = at, t, c, true
 			}
 		}
 	}
-	return best, ok
+	return best, tangled, ok
 }
 
 // lean is the preferred direction: away from the neighbours' anchors, to the
@@ -182,10 +184,11 @@ func (l *layout) search(i int, strict bool) (best shape.Pt, ok bool) {
 func (l *layout) lean(i int) float64 {
 	p := l.pins[i].Anchor
 	away := shape.Pt{X: 0.01, Y: -0.01}
-	l.aims.near(p, 6*l.r, func(k int, q shape.Pt) {
+	l.aims.near(p, 6*l.r, func(k int, q shape.Pt) bool {
 		if d := shape.Dist(p, q); k != i && d > 1e-6 {
 			away = shape.Add(away, shape.Mul(shape.Sub(p, q), 1/(d*d)))
 		}
+		return false
 	})
 	return math.Atan2(away.Y, away.X)
 }

@@ -129,6 +129,22 @@ func AnchorOf(s record.Shape, pts []shape.Pt) shape.Pt {
 // of 1000 units in the font's OS/2 table), which centres a figure in its disc.
 const capHeight = 0.698
 
+// PinsOps draws pins in view units: all leaders first, so that none runs over
+// another pin's figure.
+func PinsOps(pins []Pin, radius float64, st Style) List {
+	var l List
+	for _, p := range pins {
+		if p.Leader {
+			l = append(l, leader(p, radius, st)...)
+		}
+	}
+	for _, p := range pins {
+		p.Leader = false
+		l = append(l, PinOps(p, radius, st)...)
+	}
+	return l
+}
+
 // PinOps draws one pin in view units: leader, halo, disc with its ring, figure;
 // a wider ring round the selected one.
 func PinOps(p Pin, radius float64, st Style) List {
