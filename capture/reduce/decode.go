@@ -20,17 +20,11 @@ func Decode(data []byte, lim Limits) (image.Image, Partial, error) {
 		return nil, Partial{}, err
 	}
 	ctx := context.Background()
+	decode := decodeStd
 	if info.Format == formatJPEG {
-		d := jpegDecoder{data: data, pos: 2}
-		sos, err := d.readHeader()
-		if err != nil {
-			return nil, Partial{}, err
-		}
-		if ratio, ok := d.subsampling(); ok && d.ordinary() {
-			return d.full(ctx, sos, ratio)
-		}
+		decode = decodeJPEG
 	}
-	img, partial, err := decodeStd(ctx, data, info)
+	img, partial, err := decode(ctx, data, info)
 	if err != nil {
 		return nil, Partial{}, err
 	}
@@ -39,6 +33,19 @@ func Decode(data []byte, lim Limits) (image.Image, Partial, error) {
 		return img, partial, nil
 	}
 	return flatten(img), partial, nil
+}
+
+// decodeJPEG decodes an ordinary JPEG itself and leaves the others to the standard library. The limits have been checked.
+func decodeJPEG(ctx context.Context, data []byte, info Info) (image.Image, Partial, error) {
+	d := jpegDecoder{data: data, pos: 2}
+	sos, err := d.readHeader()
+	if err != nil {
+		return nil, Partial{}, err
+	}
+	if ratio, ok := d.subsampling(); ok && d.ordinary() {
+		return d.full(ctx, sos, ratio)
+	}
+	return decodeStd(ctx, data, info)
 }
 
 // subsampling names the picture's chroma sampling, if the image package has a name for it.
