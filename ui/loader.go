@@ -3,17 +3,19 @@ package ui
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"image/jpeg"
 
 	"wornwood/capture/bench"
-	"wornwood/capture/reduce"
+	"wornwood/capture/record"
 )
 
 // loadPhoto brings a photo for a canvas: first the large preview, which is
-// there at once, then the original at full size, upright.
-func loadPhoto(b *bench.Bench, orientation func(id string) int) func(ctx context.Context, id string, show func(img image.Image, final bool)) error {
+// there at once, then the original at full size, upright. photo gives what the
+// record says of it.
+func loadPhoto(b *bench.Bench, photo func(id string) *record.Photo) func(ctx context.Context, id string, show func(img image.Image, final bool)) error {
 	return func(ctx context.Context, id string, show func(image.Image, bool)) error {
 		if small, err := preview(b, id, bench.LargePreview); err == nil {
 			show(small, false)
@@ -21,18 +23,18 @@ func loadPhoto(b *bench.Bench, orientation func(id string) int) func(ctx context
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		data, err := b.OriginalBytes(id)
-		if err != nil {
-			return fmt.Errorf("read photo: %w", err)
+		p := photo(id)
+		if p == nil {
+			return errors.New("read photo: the examination has no such photo any more")
 		}
-		img, _, err := reduce.Decode(data, reduce.Limits{})
+		img, err := b.Picture(*p)
 		if err != nil {
 			return fmt.Errorf("read photo: %w", err)
 		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		show(reduce.Upright(img, orientation(id)), true)
+		show(img, true)
 		return nil
 	}
 }

@@ -55,13 +55,9 @@ func (s *marksScreen) object() fyne.CanvasObject { return s.root }
 
 // canvas makes one of the two canvases and ties its intentions to the model.
 func (s *marksScreen) canvas(photo bool) *markview.Canvas {
-	orientation := func(id string) int {
-		if p := s.w.exam.s.Scene().Record.PhotoByID(id); p != nil {
-			return p.Orientation
-		}
-		return 1
-	}
-	c := markview.NewCanvas(s.w.store, loadPhoto(s.w.bench, orientation))
+	ex := s.w.exam.s
+	of := func(id string) *record.Photo { return ex.Scene().Record.PhotoByID(id) }
+	c := markview.NewCanvas(s.w.store, loadPhoto(s.w.bench, of))
 	c.SetDark(s.w.dark)
 	c.Control.OnPin = func(sh record.Shape, pts []shape.Pt) { s.pinned(photo, sh, pts) }
 	c.Control.OnSelect = func(n int) { s.selectMark(n) }

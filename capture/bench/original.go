@@ -3,9 +3,12 @@ package bench
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"io"
 
 	"wornwood/capture/photo"
+	"wornwood/capture/record"
+	"wornwood/capture/reduce"
 )
 
 // Original is an opened original whose content was checked against its ID.
@@ -31,6 +34,21 @@ func (b *Bench) OriginalBytes(id string) ([]byte, error) {
 		return nil, fmt.Errorf("read original: %w", err)
 	}
 	return data, nil
+}
+
+// Picture is a photo at its full size, upright, as its marks' pixels count. It
+// is decoded within the limits of package reduce; rows that a broken file lacks
+// are white.
+func (b *Bench) Picture(p record.Photo) (image.Image, error) {
+	data, err := b.OriginalBytes(p.ID)
+	if err != nil {
+		return nil, err
+	}
+	img, _, err := reduce.Decode(data, reduce.Limits{})
+	if err != nil {
+		return nil, fmt.Errorf("decode %s: %w", p.Name, err)
+	}
+	return reduce.Upright(img, p.Orientation), nil
 }
 
 // HasOriginal tells whether the original is on the bench, without reading it.
