@@ -9,8 +9,22 @@ import (
 // node is a point of a smooth curve: a place in mm, the direction of travel
 // through it in degrees (0 to the right, 90 down, clockwise as seen) and the
 // lengths in mm of the controls before and after it. Both controls lie on one
-// line, so a curve through nodes has no corner by construction.
-type node struct{ X, Y, Angle, In, Out float64 }
+// line, so a curve through nodes has no corner by construction, except where
+// Turn says by how many degrees it turns clockwise on leaving.
+type node struct{ X, Y, Angle, In, Out, Turn float64 }
+
+// whole is the closed run of nodes of a shape of which the left half is given,
+// clockwise from its lowest point on the centre line to its highest.
+func whole(half []node) []node {
+	n := len(half)
+	out := append([]node(nil), half...)
+	out[0].In, out[n-1].Out = half[0].Out, half[n-1].In
+	for i := n - 2; i > 0; i-- {
+		h := half[i]
+		out = append(out, node{X: -h.X, Y: h.Y, Angle: -h.Angle - h.Turn, In: h.Out, Out: h.In, Turn: h.Turn})
+	}
+	return out
+}
 
 func (n node) at() shape.Pt { return shape.Pt{X: n.X, Y: n.Y} }
 
@@ -22,7 +36,9 @@ func (n node) handle(d float64) shape.Pt {
 
 // between is the cubic from n to m.
 func between(n, m node) shape.Curve {
-	return shape.Curve{P: [4]shape.Pt{n.at(), n.handle(n.Out), m.handle(-m.In), m.at()}}
+	leave := n
+	leave.Angle += n.Turn
+	return shape.Curve{P: [4]shape.Pt{n.at(), leave.handle(n.Out), m.handle(-m.In), m.at()}}
 }
 
 // throughNodes are the cubics through the nodes; closed adds the one back to
@@ -104,4 +120,9 @@ func piece(ring []shape.Curve, from, to cutAt) []shape.Curve {
 	}
 	tail, _ := ring[last].Split(to.t)
 	return append(run, tail)
+}
+
+// turn is the angle in radians between two directions, 0 to pi.
+func turn(a, b shape.Pt) float64 {
+	return math.Abs(math.Atan2(a.X*b.Y-a.Y*b.X, a.X*b.X+a.Y*b.Y))
 }

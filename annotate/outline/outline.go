@@ -49,6 +49,8 @@ type Region struct {
 	Side  Side
 	Piece int        // which piece of a counted part, from 1; 0 for other parts
 	Path  shape.Path // mm; closed rings that do not cross themselves
+
+	Hollow bool // an opening, such as a soundhole
 }
 
 // Stroke is a decorative line that belongs to no region.
@@ -100,7 +102,7 @@ func New(p Params) (*Drawing, error) {
 		return nil, fmt.Errorf("draw outline: %w", err)
 	}
 	d := &Drawing{Params: p, plan: pl, byID: map[string]regionRef{}}
-	d.Sides = []SideDrawing{pl.front(), pl.back(), pl.edge(BassSide), pl.edge(TrebleSide)}
+	d.Sides = []SideDrawing{pl.drawFront(), pl.drawBack(), pl.drawSide(BassSide), pl.drawSide(TrebleSide)}
 	for i := range d.Sides {
 		s := &d.Sides[i]
 		s.Bounds = s.Silhouette.Bounds()

@@ -204,7 +204,7 @@ func TestViewsAndLandmarks(t *testing.T) {
 		}
 	}
 	for _, l := range d.Landmarks() {
-		if p := shape.Lerp(l.At, shape.Pt{X: 0, Y: l.At.Y}, 0.01); !d.Side(l.Side).Silhouette.Contains(p) {
+		if p := shape.Lerp(l.At, shape.Pt{X: 0, Y: 600}, 0.002); !d.Side(l.Side).Silhouette.Contains(p) {
 			t.Errorf("landmark %s at %v is off the instrument", l.ID, l.At)
 		}
 	}

@@ -24,12 +24,15 @@ func (d *Drawing) Place(side Side, p shape.Pt) string {
 func (d *Drawing) placeIn(r Region, p shape.Pt) string {
 	pl := d.plan
 	switch r.Part {
-	case record.FrontFinish, record.BackFinish:
-		return string(r.Side) + ", " + pl.zone(pl.seenFromFront(r.Side, p))
-	case record.SidesFinish:
+	case pl.class.body.front.part, pl.class.body.back.part:
+		if r.Hollow || !strings.HasSuffix(r.ID, "/body") {
+			break
+		}
+		return pl.surface(r.Side) + ", " + pl.zone(pl.seenFromFront(r.Side, p))
+	case pl.class.body.sides.part:
 		return string(r.Side) + ", " + pl.edgeZone(r.Side, p)
 	case record.Fingerboard:
-		n := pl.fretsAbove(p.Y)
+		n := pl.fretsAbove(pl.along(pl.seenFromFront(r.Side, p)))
 		return "fingerboard, " + pl.fretRange(n, n+1)
 	case record.Neck:
 		if r.Side == Back {
@@ -55,7 +58,8 @@ func (d *Drawing) Span(side Side, pts []shape.Pt) string {
 		switch {
 		case r.Part == record.Fingerboard || (r.Part == record.Frets && len(pts) > 1):
 			onBoard++
-			lo, hi = math.Min(lo, p.Y), math.Max(hi, p.Y)
+			y := d.plan.along(d.plan.seenFromFront(side, p))
+			lo, hi = math.Min(lo, y), math.Max(hi, y)
 		case r.Part == record.Neck && side == Back:
 			onNeck++
 			lo, hi = math.Min(lo, p.Y), math.Max(hi, p.Y)
@@ -98,7 +102,7 @@ func (pl *plan) fretsAbove(y float64) int {
 	if y <= 0 {
 		return 0
 	}
-	left := 1 - y/pl.p.ScaleLength
+	left := 1 - y/pl.long
 	if left <= 0 {
 		return pl.p.Frets
 	}
@@ -124,74 +128,27 @@ func (pl *plan) fretRange(a, b int) string {
 // aboutFret names the stretch of a neck's back around its nearest fret, which
 // cannot be seen from there: one fret to either side.
 func (pl *plan) aboutFret(y float64) string {
-	if y <= FretPosition(pl.p.ScaleLength, 1)/2 {
+	if y <= FretPosition(pl.long, 1)/2 {
 		return "behind the nut"
 	}
 	n := pl.fretsAbove(y)
-	if y-FretPosition(pl.p.ScaleLength, n) > FretPosition(pl.p.ScaleLength, n+1)-y {
+	if y-FretPosition(pl.long, n) > FretPosition(pl.long, n+1)-y {
 		n++
 	}
-	if y >= pl.onBody(shape.Pt{Y: pl.joint.mm - 45}).Y {
+	if y >= pl.onBody(shape.Pt{Y: pl.joint.mm - pl.neck.heel.mm}).Y {
 		return "heel"
 	}
 	return pl.fretRange(n-1, min(n+1, pl.p.Frets))
 }
 
-// zone names the part of the body that a point of the front lies in.
-func (pl *plan) zone(p shape.Pt) string {
-	q := pl.onClass(p)
-	x, y := q.X, q.Y
-	word := "bass"
-	if x > 0 {
-		word = "treble"
+// surface is what the words for places call a side.
+func (pl *plan) surface(side Side) string {
+	f := pl.class.body.front
+	if side == Back {
+		f = pl.class.body.back
 	}
-	z := &pl.zones
-	if math.Abs(x) < z.middle {
-		switch {
-		case y < z.horns:
-			return "by the neck"
-		case y < z.bouts:
-			return "under the strings"
-		case y < z.bridge:
-			return "by the bridge"
-		case y < z.bottom:
-			return "below the bridge"
-		}
-		return "bottom end"
+	if f.part == record.FrontFinish || f.part == record.BackFinish {
+		return string(side)
 	}
-	switch {
-	case y < z.horns:
-		return word + " horn"
-	case y < z.waist:
-		return "upper " + word + " bout"
-	case y < z.bouts:
-		return word + " waist"
-	}
-	return "lower " + word + " bout"
-}
-
-// edgeZone names the stretch of the edge that a point of a strip lies in: the
-// same words, without the side's own name.
-func (pl *plan) edgeZone(side Side, p shape.Pt) string {
-	st := pl.strips[side]
-	q := st.at(p.Y)
-	tip := st.reach(func(q shape.Pt) bool { return q == st.tip })
-	if p.Y < tip {
-		if p.Y > tip-14*pl.bulk {
-			return "horn tip"
-		}
-		return "cutaway"
-	}
-	if p.Y < tip+14*pl.bulk {
-		return "horn tip"
-	}
-	word := pl.zone(q)
-	for _, drop := range []string{"bass ", "treble "} {
-		word = strings.Replace(word, drop, "", 1)
-	}
-	switch word {
-	case "below the bridge", "by the bridge", "under the strings":
-		return "bottom end"
-	}
-	return word
+	return f.name
 }

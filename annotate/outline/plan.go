@@ -7,164 +7,228 @@ import (
 	"wornwood/annotate/shape"
 )
 
+type path = shape.Path
+
+// frame is how the body lies under the strings.
+type frame struct {
+	joint    figure  `dim:"nut to where the body meets the neck"`
+	pocket   figure  `dim:"shortest neck inside the body"`
+	fixed    bool    // the joint lies at one fret; otherwise before the board's end, wherever that is
+	hinge    float64 // Y from which the body is stretched towards the neck; 0 is the bridge
+	shortest float64 // how far it may shrink and stretch there
+	longest  float64
+}
+
 // plan holds the measures of one instrument, seen from the front with the bass
 // strings on the left. The sheets are drawn from it and mirrored where needed.
 //
 // Another scale length moves the bridge to its end and everything on the body
 // with it. Bodies grow more slowly than scales (a bass of 864 mm has a body
 // hardly wider than a guitar of 648 mm), so sizes follow the cube root of the
-// scale length. Above the bridge the body is stretched along the strings as
-// well, so that it meets the neck just before the fingerboard ends.
+// scale length. Above the hinge the body is stretched along the strings as
+// well, so that it meets the neck where it should.
 type plan struct {
 	*class
-	p    Params
-	size float64 // of neck, head and hardware against the class's table
-	bulk float64 // of the body
-	rise float64 // of the body along the strings, above the bridge
+	p      Params
+	long   float64 // scale length on the centre line
+	fan    float64 // by how much the bass string's is longer than the treble string's
+	square float64 // share of the scale length at which the frets run square
+	size   float64 // of neck, head and hardware against the class's table
+	bulk   float64 // of the body
+	wide   float64 // of the body across the strings
+	foot   float64 // of the body along the strings, below the hinge
+	rise   float64 // the same above it
+	fold   float64 // Y of the hinge
 
-	nutHalf  float64 // half the nut's length across the strings
-	boardEnd float64 // Y
-	neckEnd  float64 // Y, inside the body
+	nutHalf  float64   // half the nut's length across the strings
+	nut      [2]outset // its bass and treble end
+	boardEnd float64   // Y on the centre line
+	neckEnd  float64   // Y, inside the body
 	fretY    []float64
 	body     []shape.Curve // closed ring, clockwise
 	bass     cutAt         // where the neck's edges enter the body
 	treble   cutAt
-	head     headstock
+	headed   headstock
 	strips   map[Side]strip
+	own      *carrier // carries the class's body to the instrument's own, nil for none
 }
+
+// outset is one end of the nut: towards the board and towards the head.
+type outset struct{ board, head shape.Pt }
 
 func newPlan(c *class, p Params) (*plan, error) {
 	pl := &plan{class: c, p: p}
-	pl.size = math.Cbrt(p.ScaleLength / c.scale.mm)
+	pl.long = p.ScaleLength
+	if p.BassScale > 0 {
+		pl.long = (p.BassScale + p.ScaleLength) / 2
+		pl.fan = p.BassScale - p.ScaleLength
+		pl.square = FretPosition(1, p.StraightFret)
+	}
+	pl.size = math.Cbrt(pl.long / c.scale.mm)
 	pl.bulk = pl.size * p.BodyScale
-	pl.nutHalf = pl.half(0)
-	last := FretPosition(p.ScaleLength, p.Frets)
-	pl.boardEnd = last + min(c.overhang.mm*pl.size, (p.ScaleLength-last)/4)
+	pl.wide, pl.foot = pl.bulk, pl.bulk
+	pl.setNut()
+	last := FretPosition(pl.long, p.Frets)
+	pl.boardEnd = last + min(c.overhang.mm*pl.size, (pl.long-last)/4)
+	if c.boardLength.mm > 0 {
+		pl.boardEnd = c.boardLength.mm * pl.long / c.scale.mm
+	}
 	if !p.Fretless {
 		for n := 1; n <= p.Frets; n++ {
-			pl.fretY = append(pl.fretY, FretPosition(p.ScaleLength, n))
+			pl.fretY = append(pl.fretY, FretPosition(pl.long, n))
 		}
 	}
-	// The joint lies as far before the board's end as on the usual instrument.
-	usual := FretPosition(c.scale.mm, c.frets) + c.overhang.mm - c.joint.mm
-	reach := (p.ScaleLength - pl.boardEnd + usual*pl.size) / (c.scale.mm - c.joint.mm)
-	pl.rise = max(c.shortest*pl.bulk, min(reach, c.longest*pl.bulk))
-	joint := pl.onBody(shape.Pt{Y: c.joint.mm}).Y
+	if err := pl.setBody(); err != nil {
+		return nil, err
+	}
+	joint := pl.base(shape.Pt{Y: c.joint.mm}).Y
 	pl.neckEnd = pl.boardEnd
 	if pl.boardEnd < joint+c.pocket.mm*pl.size/2 {
 		pl.neckEnd = joint + c.pocket.mm*pl.size
 	}
-	pl.body = pl.onBodyAll(throughNodes(c.body, true))
 	if err := pl.joinNeck(); err != nil {
 		return nil, err
 	}
-	pl.head = pl.newHeadstock()
+	pl.headed = c.head.shape(pl)
 	pl.strips = map[Side]strip{BassSide: pl.strip(BassSide), TrebleSide: pl.strip(TrebleSide)}
 	return pl, nil
 }
 
-// onBody moves a point of the class's body to this instrument's: about the
-// bridge, more strongly above it where the body has to reach the neck. Curves
+func (pl *plan) setNut() {
+	pl.nutHalf = pl.half(0)
+	bass, treble := pl.across(0)
+	up := func(p shape.Pt) shape.Pt { return shape.Pt{X: p.X, Y: p.Y - pl.nutLength.mm*pl.size} }
+	pl.nut = [2]outset{{bass, up(bass)}, {treble, up(treble)}}
+}
+
+// setBody finds how the class's body is stretched and draws its ring.
+func (pl *plan) setBody() error {
+	c := pl.class
+	ring := c.body.curves()
+	usual := shape.FromCurves(ring, true).Bounds()
+	hinge := pl.hingeAt()
+	// The joint lies as far before the board's end as on the usual instrument,
+	// or at its own fret.
+	joint, reach := pl.boardEnd, FretPosition(c.scale.mm, c.frets)+c.overhang.mm-c.joint.mm
+	if c.fixed {
+		joint, reach = c.joint.mm*pl.long/c.scale.mm, 0
+	}
+	if pl.p.BodyWidth > 0 {
+		pl.wide = pl.p.BodyWidth / usual.Dx()
+	}
+	if pl.p.BodyLength > 0 {
+		above := (hinge - usual.Min.Y) / (hinge - c.joint.mm)
+		open := pl.long - joint + reach*pl.size
+		pl.foot = (pl.p.BodyLength - above*open) / (above*(hinge-c.scale.mm) + usual.Max.Y - hinge)
+		if lo, hi := 0.55*pl.bulk, 1.9*pl.bulk; !within(pl.foot, lo, hi) {
+			at := func(k float64) float64 {
+				return above*(open+k*(hinge-c.scale.mm)) + k*(usual.Max.Y-hinge)
+			}
+			return &ParamError{"body length", fmt.Sprintf("%g mm", pl.p.BodyLength),
+				fmt.Sprintf("%.0f to %.0f mm for this scale length", math.Ceil(at(lo)), math.Floor(at(hi)))}
+		}
+	}
+	pl.fold = pl.long + pl.foot*(hinge-c.scale.mm)
+	stretch := (pl.fold - joint + reach*pl.size) / (hinge - c.joint.mm)
+	pl.rise = stretch
+	if pl.p.BodyLength == 0 {
+		pl.rise = max(c.shortest*pl.bulk, min(stretch, c.longest*pl.bulk))
+	}
+	pl.body = mapCurves(ring, pl.base)
+	return pl.takeOwn()
+}
+
+func (pl *plan) hingeAt() float64 {
+	if pl.hinge != 0 {
+		return pl.hinge
+	}
+	return pl.scale.mm
+}
+
+// base moves a point of the class's body to this instrument's: about the
+// hinge, more strongly above it where the body has to reach the neck. Curves
 // are moved by their controls, so one that runs straight up where it passes
-// the bridge's height stays smooth.
-func (pl *plan) onBody(p shape.Pt) shape.Pt {
-	k, d := pl.bulk, p.Y-pl.scale.mm
+// the hinge's height stays smooth.
+func (pl *plan) base(p shape.Pt) shape.Pt {
+	k, d := pl.foot, p.Y-pl.hingeAt()
 	if d < 0 {
 		k = pl.rise
 	}
-	return shape.Pt{X: p.X * pl.bulk, Y: pl.p.ScaleLength + k*d}
+	return shape.Pt{X: p.X * pl.wide, Y: pl.fold + k*d}
 }
+
+// onBody is base carried on to the instrument's own outline, if it has one.
+func (pl *plan) onBody(p shape.Pt) shape.Pt { return pl.own.carry(pl.base(p)) }
 
 // onClass undoes onBody.
 func (pl *plan) onClass(p shape.Pt) shape.Pt {
-	k, d := pl.bulk, p.Y-pl.p.ScaleLength
+	p = pl.own.carryBack(p)
+	k, d := pl.foot, p.Y-pl.fold
 	if d < 0 {
 		k = pl.rise
 	}
-	return shape.Pt{X: p.X / pl.bulk, Y: pl.scale.mm + d/k}
-}
-
-// onGuard moves a point of the class's guard, which hangs between the end of
-// the fingerboard and the bridge.
-func (pl *plan) onGuard(p shape.Pt) shape.Pt {
-	usual := pl.scale.mm - FretPosition(pl.scale.mm, pl.frets) - pl.overhang.mm
-	k := (pl.p.ScaleLength - pl.neckEnd) / usual
-	return shape.Pt{X: p.X * pl.bulk, Y: pl.p.ScaleLength + k*(p.Y-pl.scale.mm)}
+	return shape.Pt{X: p.X / pl.wide, Y: pl.hingeAt() + d/k}
 }
 
 func (pl *plan) onBodyAll(curves []shape.Curve) []shape.Curve { return mapCurves(curves, pl.onBody) }
 
-// stringSpan is the distance between the outer strings at the height y.
-func (pl *plan) stringSpan(y float64) float64 {
-	gaps := float64(pl.p.Strings - 1)
-	nut, bridge := pl.nutStep.mm*min(gaps, 7), pl.bridgeStep.mm*min(gaps, 7)
-	if gaps > 7 {
-		nut += pl.crowdedNut.mm * (gaps - 7)
-		bridge += pl.crowdedEnd.mm * (gaps - 7)
-	}
-	return pl.size * (nut + (bridge-nut)*y/pl.p.ScaleLength)
+// joinNeck finds where the neck's edges enter the body. A class whose cutaways
+// are too narrow for the neck, or a body of its own that leaves it, is told so
+// here.
+func (pl *plan) joinNeck() (err error) {
+	pl.bass, pl.treble, err = pl.entries(pl.body, pl.neckEnd)
+	return err
 }
 
-// half is half the width of neck and fingerboard at the height y.
-func (pl *plan) half(y float64) float64 { return pl.stringSpan(y)/2 + pl.margin.mm*pl.size }
-
-// stringX is the place across of the string with the index from the bass side.
-func (pl *plan) stringX(i int, y float64) float64 {
-	if pl.p.Strings == 1 {
-		return 0
-	}
-	return pl.stringSpan(y) * (float64(i)/float64(pl.p.Strings-1) - 0.5)
-}
-
-// joinNeck finds where the neck's edges enter the body. With the classes of
-// today every neck in range does so once on each side; a new class whose
-// cutaways are too narrow is told so here.
-func (pl *plan) joinNeck() error {
-	limit := pl.neckEnd
-	enter := func(sign float64) (cutAt, error) {
+// entries are the places above the limit where the neck's bass and treble
+// edges enter a ring.
+func (pl *plan) entries(ring []shape.Curve, limit float64) (bass, treble cutAt, err error) {
+	var found [2]cutAt
+	for i, sign := range []float64{-1, 1} {
 		var hit []cutAt
-		for _, at := range cuts(pl.body, func(p shape.Pt) float64 { return sign*p.X - pl.half(p.Y) }) {
-			if p := pl.body[at.curve].At(at.t); p.Y < limit {
+		for _, at := range cuts(ring, func(p shape.Pt) float64 { return sign*p.X - pl.half(p.Y) }) {
+			if p := ring[at.curve].At(at.t); p.Y < limit {
 				hit = append(hit, at)
 			}
 		}
 		if len(hit) != 1 {
-			return cutAt{}, fmt.Errorf("%d strings make a neck too wide for a body of this size: give fewer strings or a larger body", pl.p.Strings)
+			return bass, treble, fmt.Errorf("%d strings make a neck too wide for a body of this size: give fewer strings or a larger body", pl.p.Strings)
 		}
-		return hit[0], nil
+		found[i] = hit[0]
 	}
-	var err error
-	if pl.bass, err = enter(-1); err != nil {
-		return err
-	}
-	pl.treble, err = enter(1)
-	return err
+	return found[0], found[1], nil
 }
 
-// neckPath is the neck's outline from the height top down into the body.
-func (pl *plan) neckPath(top, end float64) shape.Path {
-	nut := pl.nutHalf
-	pts := []shape.Pt{{X: nut, Y: 0}, {X: pl.half(end), Y: end}, {X: -pl.half(end), Y: end}, {X: -nut, Y: 0}}
-	if top < 0 {
-		pts = append([]shape.Pt{{X: -nut, Y: top}, {X: nut, Y: top}}, pts...)
+// neckPath is the neck's outline down into the body, from the nut or, with
+// head set, from the nut's far side.
+func (pl *plan) neckPath(head bool, end float64) shape.Path {
+	b, t := pl.nut[0], pl.nut[1]
+	pts := []shape.Pt{t.board, {X: pl.half(end), Y: end}, {X: -pl.half(end), Y: end}, b.board}
+	if head {
+		pts = append([]shape.Pt{b.head, t.head}, pts...)
 	}
 	return shape.Polygon(pts...)
 }
 
 // silhouette is the ring around body, neck and headstock, and one ring for
-// each tuner button, which stands a hair off the headstock's edge.
+// each thing that stands off it: tuner buttons, a peg on the neck.
 func (pl *plan) silhouette() shape.Path {
 	ring := piece(pl.body, pl.treble, pl.bass)
 	start, end := ring[0].P[0], ring[len(ring)-1].P[3]
-	nut, top := pl.nutHalf, -pl.nutLength.mm*pl.size
-	ring = append(ring, shape.LineCurve(end, shape.Pt{X: -nut}),
-		shape.LineCurve(shape.Pt{X: -nut}, shape.Pt{X: -nut, Y: top}))
-	ring = append(ring, pl.head.edge...)
-	ring = append(ring, shape.LineCurve(shape.Pt{X: nut, Y: top}, shape.Pt{X: nut}),
-		shape.LineCurve(shape.Pt{X: nut}, start))
+	b, t := pl.nut[0], pl.nut[1]
+	ring = append(ring, shape.LineCurve(end, b.board), shape.LineCurve(b.board, b.head))
+	ring = append(ring, pl.headed.edge...)
+	ring = append(ring, shape.LineCurve(t.head, t.board), shape.LineCurve(t.board, start))
 	out := shape.FromCurves(ring, true)
-	for _, t := range pl.head.tuners {
-		out.Append(t.button)
+	for _, u := range pl.headed.tuners {
+		out.Append(u.button)
+	}
+	for _, q := range pl.front {
+		if o, ok := q.(outsider); ok {
+			for _, ring := range o.outside(pl) {
+				out.Append(ring)
+			}
+		}
 	}
 	return out
 }

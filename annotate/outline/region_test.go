@@ -174,7 +174,7 @@ func TestStripsHaveTheEdgesLength(t *testing.T) {
 		t.Errorf("strips %.3f mm long, the edge %.3f", got, want)
 	}
 	end := d.plan.strips[BassSide]
-	if p := end.at(end.length()); math.Abs(p.X) > 1e-6 || math.Abs(p.Y-d.plan.end.mm) > 0.5 {
+	if p := end.at(end.length()); math.Abs(p.X) > 1e-6 || math.Abs(p.Y-763) > 0.5 {
 		t.Errorf("the bass strip ends at %v, want the end pin", p)
 	}
 }

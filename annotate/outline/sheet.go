@@ -15,6 +15,7 @@ type sheet struct {
 	SideDrawing
 	flip bool
 	slug string
+	lean *shape.Affine // what is added leans with the fan of the frets; nil for not
 }
 
 func newSheet(side Side, flip bool) *sheet {
@@ -22,6 +23,9 @@ func newSheet(side Side, flip bool) *sheet {
 }
 
 func (s *sheet) mirrored(a shape.Path) shape.Path {
+	if s.lean != nil {
+		a = a.Transform(*s.lean)
+	}
 	if s.flip {
 		return a.Transform(shape.Scale(-1, 1))
 	}
@@ -33,6 +37,12 @@ func (s *sheet) add(slug, name string, part record.PartID, piece int, a shape.Pa
 	s.Regions = append(s.Regions, Region{
 		ID: s.slug + "/" + slug, Name: name, Part: part, Side: s.Side, Piece: piece, Path: s.mirrored(a),
 	})
+}
+
+// hole puts a region on top that is open: a soundhole, the trough of a pegbox.
+func (s *sheet) hole(slug, name string, part record.PartID, a shape.Path) {
+	s.add(slug, name, part, 0, a)
+	s.Regions[len(s.Regions)-1].Hollow = true
 }
 
 func (s *sheet) stroke(weight float64, a shape.Path) {
@@ -64,6 +74,27 @@ const (
 func (s *sheet) done(silhouette shape.Path) SideDrawing {
 	s.Silhouette = s.mirrored(silhouette)
 	return s.SideDrawing
+}
+
+// drawFront is the whole instrument from the front.
+func (pl *plan) drawFront() SideDrawing {
+	s := newSheet(Front, pl.p.LeftHanded)
+	s.parts(pl, pl.front)
+	return s.done(pl.silhouette())
+}
+
+// drawBack is the whole instrument from the back.
+func (pl *plan) drawBack() SideDrawing {
+	s := newSheet(Back, !pl.p.LeftHanded)
+	s.parts(pl, pl.back)
+	return s.done(pl.silhouette())
+}
+
+func (s *sheet) parts(pl *plan, list []part) {
+	for _, q := range list {
+		q.draw(pl, s)
+		s.lean = nil
+	}
 }
 
 func slugOf(word string, n int) string { return fmt.Sprintf("%s-%d", word, n) }
