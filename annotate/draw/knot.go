@@ -14,7 +14,7 @@ const (
 	nearby    = 6.0 // radii a pin may go by itself
 	knotChain = 4.0 // radii from one anchor to the next of the same knot
 	smallKnot = 5   // so few are placed well enough one by one
-	bigKnot   = 80 // of more nobody reads the leaders anyway
+	bigKnot   = 80  // of more nobody reads the leaders anyway
 )
 
 // spread places the pins that may not stay on their anchors: those in a dense

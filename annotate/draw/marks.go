@@ -88,6 +88,21 @@ func Draft(s record.Shape, pts []shape.Pt, cursor shape.Pt, st Style) List {
 	return l
 }
 
+// Freehand is a shape being drawn by a drag.
+func Freehand(s record.Shape, pts []shape.Pt, st Style) List {
+	if len(pts) == 0 {
+		return nil
+	}
+	line := shape.Polyline(pts...)
+	var l List
+	if s == record.AreaShape && len(pts) > 2 {
+		ring := shape.Polygon(pts...)
+		l = append(l, Op{Path: ring, Fill: st.Select.Alpha(0.16), NonZero: true},
+			Op{Path: shape.Polyline(pts[len(pts)-1], pts[0]), Stroke: st.Select, Width: st.MarkLine, Dash: st.MarkDash})
+	}
+	return append(l, Op{Path: line, Stroke: st.Halo.Alpha(0.85), Width: st.MarkLine * 2.4}, Op{Path: line, Stroke: st.Select, Width: st.MarkLine})
+}
+
 // dot is a disc of the diameter in view units, drawn as the round ends of a
 // line that has next to no length.
 func dot(p shape.Pt, ink Ink, diameter float64) Op {

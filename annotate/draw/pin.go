@@ -31,6 +31,10 @@ type Pin struct {
 	Tip      shape.Pt // where the leader ends: short of a flaw on a photo, at the anchor, or at what was drawn
 	Selected bool
 	Ghost    bool // known, but not placed or not confirmed yet: drawn faint
+
+	// Projected pins stand where a registration puts a mark that is known on
+	// the other surface only: hollow, a thin broken ring, a lighter figure.
+	Projected bool
 }
 
 // ToView maps the pins' anchors and drawn figures.
@@ -158,12 +162,18 @@ func PinOps(p Pin, radius float64, st Style) List {
 		l = append(l,
 			Op{Path: shape.Circle(p.At, radius+2*st.HaloWidth+st.RingWidth), Fill: st.Select},
 			Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: Hex(0xFFFFFF)})
-	} else {
+	} else if !p.Projected {
 		l = append(l, Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: st.Halo.Alpha(0.92)})
 	}
 	body := Op{Path: disc, Fill: fill, Stroke: ring, Width: st.RingWidth}
 	if p.Ghost {
 		body.Fill, body.Dash, text = st.Halo.Alpha(0.6), []float64{radius * 0.4, radius * 0.3}, ring
+	}
+	if p.Projected {
+		// A third of the ground shows through, and no level is claimed.
+		body = Op{Path: disc, Fill: Hex(0xFFFFFF).Alpha(0.66), Stroke: st.PinRing[0], Width: st.RingWidth * 0.7,
+			Dash: []float64{radius * 0.22, radius * 0.26}}
+		text = Hex(0x1D2125).Alpha(0.72)
 	}
 	l = append(l, body)
 	size := figureSize(p.Number, radius)

@@ -40,6 +40,16 @@ type Style struct {
 	Leader    Ink
 	LeaderW   float64
 	Select    Ink // ring of the selected pin
+
+	// What the examiner works with: handles, measured lines, scale points,
+	// suggestions. Unit is how many view units one unit of the window takes.
+	Unit    float64
+	Guide   Ink // the accent on this ground: what is being drawn, suggestions
+	Measure Ink
+	Warn    Ink
+	Tag     Ink // ground of a label
+	TagText Ink
+	TagEdge Ink
 }
 
 // ScreenLight is the style of a light window. The three levels differ in
@@ -59,6 +69,8 @@ func ScreenLight() Style {
 		PinRing:   [3]Ink{Hex(0x44551A), Hex(0x5C4300), Hex(0x7C2508)},
 		PinFigure: [3]Ink{ink, ink, Hex(0xFFFFFF)},
 		RingWidth: 1.6, HaloWidth: 2, Leader: ink, LeaderW: 1.1, Select: Hex(0x0F6B5F),
+		Unit: 1, Guide: Hex(0x0F6B5F), Measure: ink, Warn: Hex(0xA04E00),
+		Tag: Hex(0xFFFFFF).Alpha(0.95), TagText: ink, TagEdge: ink.Alpha(0.45),
 	}
 }
 
@@ -77,6 +89,8 @@ func ScreenDark() Style {
 	s.LineHalo = Hex(0x111315).Alpha(0.7)
 	s.Halo, s.Hint, s.Select, s.Leader = Hex(0x111315), Hex(0x4FB3A3).Alpha(0.16), Hex(0x58BFAF), Hex(0xD9DBD8)
 	s.PinFill[0], s.PinRing[0], s.PinFigure[0] = Hex(0xF4F4F0), Hex(0x44551A), Hex(0x1D2125)
+	s.Guide, s.Measure, s.Warn = s.Select, Hex(0xE6E8E5), Hex(0xF2B45C)
+	s.Tag, s.TagText, s.TagEdge = Hex(0x111315).Alpha(0.94), Hex(0xE6E8E5), Hex(0xD9DBD8).Alpha(0.45)
 	return s
 }
 
@@ -90,6 +104,8 @@ func OnPhoto() Style {
 	s.LineHalo, s.EdgeHalo = Hex(0x101214).Alpha(0.6), Hex(0x101214).Alpha(0.4)
 	s.Halo, s.Leader = Hex(0xFFFFFF), Hex(0xFFFFFF)
 	s.MarkLine = 1.6
+	s.Guide, s.Measure, s.Warn = Hex(0x8FE9DB), Hex(0xFFFFFF), Hex(0xFFC861)
+	s.Tag, s.TagText, s.TagEdge = Hex(0x16181A).Alpha(0.86), Hex(0xFFFFFF), Hex(0xFFFFFF).Alpha(0.35)
 	return s
 }
 
@@ -109,13 +125,15 @@ func Paper() Style {
 		PinRing:   [3]Ink{ink, ink, ink},
 		PinFigure: [3]Ink{ink, ink, Hex(0xFFFFFF)},
 		RingWidth: 0.9, HaloWidth: 1.2, Leader: ink, LeaderW: 0.6, Select: Ink{},
+		Unit: 0.7, Guide: Hex(0x4A4A48), Measure: ink, Warn: ink,
+		Tag: Hex(0xFFFFFF).Alpha(0.95), TagText: ink, TagEdge: ink,
 	}
 }
 
 // At multiplies every width, dash and gap, for a screen with scale device
 // pixels to the unit, or for a drawing that must be bolder or finer.
 func (s Style) At(scale float64) Style {
-	for _, w := range []*float64{&s.Silhouette, &s.Region, &s.Detail, &s.MarkLine, &s.RingWidth, &s.HaloWidth, &s.LeaderW} {
+	for _, w := range []*float64{&s.Silhouette, &s.Region, &s.Detail, &s.MarkLine, &s.RingWidth, &s.HaloWidth, &s.LeaderW, &s.Unit} {
 		*w *= scale
 	}
 	s.EdgeDash, s.MarkDash = times(s.EdgeDash, scale), times(s.MarkDash, scale)

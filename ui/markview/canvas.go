@@ -25,6 +25,8 @@ type Canvas struct {
 
 	// OnFail is told when a photo could not be read; the canvas says so too.
 	OnFail func(photo string, err error)
+	// OnKey is given the keys that mean nothing to the canvas.
+	OnKey func(e *fyne.KeyEvent)
 
 	pic     Picture
 	raster  *canvas.Raster
@@ -39,6 +41,8 @@ var (
 	_ desktop.Mouseable  = (*Canvas)(nil)
 	_ desktop.Hoverable  = (*Canvas)(nil)
 	_ desktop.Cursorable = (*Canvas)(nil)
+	_ desktop.Keyable    = (*Canvas)(nil)
+	_ fyne.Tabbable      = (*Canvas)(nil)
 )
 
 // NewCanvas makes an empty canvas. A nil store gets one of DefaultStore bytes;
@@ -69,6 +73,10 @@ func (c *Canvas) SetSheet(s Sheet) {
 
 // SetTip gives the lines of the note beside a hovered mark.
 func (c *Canvas) SetTip(tip func(number int) []string) { c.pic.Tip = tip }
+
+// SetGhostTip gives the lines of the note beside a suggestion, in place of the
+// usual ones.
+func (c *Canvas) SetGhostTip(tip func(id int) []string) { c.pic.GhostTip = tip }
 
 // SetExtra gives more to draw between ground and pins, in the unit of the
 // sheet; Redraw shows a change of it.
@@ -133,91 +141,4 @@ func (c *Canvas) MinSize() fyne.Size {
 func (c *Canvas) device(p fyne.Position) shape.Pt {
 	k := c.Control.scale
 	return shape.Pt{X: float64(p.X) * k, Y: float64(p.Y) * k}
-}
-
-// MouseDown is called by the toolkit.
-func (c *Canvas) MouseDown(e *desktop.MouseEvent) {
-	c.pressed = true
-	if cv := fyne.CurrentApp().Driver().CanvasForObject(c); cv != nil {
-		cv.Focus(c)
-	}
-	c.pressed = false
-	b := Primary
-	if e.Button != desktop.MouseButtonPrimary {
-		b = Other
-	}
-	c.Control.Press(c.device(e.Position), b)
-}
-
-// MouseUp is called by the toolkit.
-func (c *Canvas) MouseUp(e *desktop.MouseEvent) { c.Control.Release(c.device(e.Position)) }
-
-// MouseIn is called by the toolkit.
-func (c *Canvas) MouseIn(e *desktop.MouseEvent) { c.Control.Move(c.device(e.Position)) }
-
-// MouseMoved is called by the toolkit.
-func (c *Canvas) MouseMoved(e *desktop.MouseEvent) { c.Control.Move(c.device(e.Position)) }
-
-// MouseOut is called by the toolkit.
-func (c *Canvas) MouseOut() { c.Control.Leave() }
-
-// Dragged is called by the toolkit while a button is down.
-func (c *Canvas) Dragged(e *fyne.DragEvent) { c.Control.Move(c.device(e.Position)) }
-
-// DragEnd is called by the toolkit, also when the button comes up elsewhere.
-func (c *Canvas) DragEnd() {
-	at, _ := c.Control.Cursor()
-	c.Control.Release(at)
-}
-
-// Scrolled is called by the toolkit.
-func (c *Canvas) Scrolled(e *fyne.ScrollEvent) {
-	c.Control.Wheel(c.device(e.Position), float64(e.Scrolled.DY))
-}
-
-// Cursor is called by the toolkit: a cross where a click would draw.
-func (c *Canvas) Cursor() desktop.Cursor {
-	switch {
-	case c.Control.press.moving() || c.Control.hovered > 0:
-		return desktop.PointerCursor
-	case c.Control.sheet.empty():
-		return desktop.DefaultCursor
-	}
-	return desktop.CrosshairCursor
-}
-
-// FocusGained is called by the toolkit. The ring shows only for those who came
-// by keyboard.
-func (c *Canvas) FocusGained() {
-	c.pic.Focused = !c.pressed
-	c.redraw()
-}
-
-// FocusLost is called by the toolkit.
-func (c *Canvas) FocusLost() {
-	c.pic.Focused = false
-	c.redraw()
-}
-
-// keys are the toolkit's names.
-var keys = map[fyne.KeyName]Key{
-	fyne.KeySpace: FitKey, fyne.KeyEnter: EnterKey, fyne.KeyReturn: EnterKey,
-	fyne.KeyEscape: EscapeKey, fyne.KeyBackspace: BackKey,
-	fyne.KeyLeft: LeftKey, fyne.KeyRight: RightKey, fyne.KeyUp: UpKey, fyne.KeyDown: DownKey,
-}
-
-// TypedKey is called by the toolkit.
-func (c *Canvas) TypedKey(e *fyne.KeyEvent) { c.Control.Key(keys[e.Name]) }
-
-// TypedRune is called by the toolkit: 1, plus and minus by what is printed on the
-// key, wherever the keyboard has them.
-func (c *Canvas) TypedRune(r rune) {
-	switch r {
-	case '+', '=':
-		c.Control.Key(InKey)
-	case '1':
-		c.Control.Key(OneKey)
-	case '-':
-		c.Control.Key(OutKey)
-	}
 }

@@ -2,42 +2,12 @@ package markview
 
 import (
 	"math"
+	"time"
 
 	"wornwood/annotate/draw"
+	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
-)
-
-// Tool says what a click on empty ground means.
-type Tool uint8
-
-// The tools.
-const (
-	PinTool   Tool = iota // a click makes a point mark
-	LineTool              // clicks draw a line; Enter or a click on its last point ends it
-	AreaTool              // clicks draw an area; Enter or a click on its first point closes it
-	PickTool              // every click is reported by OnPick, for scales and lengths
-	PatchTool             // a drag draws a rectangle, reported by OnPatch
-)
-
-// shape is what the tool draws.
-func (t Tool) shape() record.Shape {
-	switch t {
-	case LineTool:
-		return record.LineShape
-	case AreaTool:
-		return record.AreaShape
-	}
-	return record.PointShape
-}
-
-// Sizes in units of the window (a unit is Scale device pixels).
-const (
-	PinRadius  = 10.5
-	reach      = 6.0 // how far from a line or a handle a press still means it
-	slop       = 4.0 // how far a press may wander and still be a click
-	fitMargin  = 22.0
-	cursorStep = 8.0
 )
 
 // Controller is the canvas without the toolkit: what is shown, how it is
@@ -47,13 +17,32 @@ const (
 // several goroutines: use it on the UI's.
 type Controller struct {
 	// The intentions. Nil ones are not reported. Points are the caller's to keep.
-	OnPin    func(s record.Shape, pts []shape.Pt)                    // a new mark is wanted
-	OnSelect func(number int)                                        // 0: nothing
-	OnMove   func(number, index int, s record.Shape, pts []shape.Pt) // place index of the mark got these points
-	OnHover  func(number int)                                        // 0: nothing
-	OnPick   func(p shape.Pt)
-	OnPatch  func(r shape.Rect)
-	Changed  func() // something has to be drawn again
+	OnPin         func(s record.Shape, pts []shape.Pt)                    // a new mark is wanted
+	OnSelect      func(number int)                                        // 0: nothing
+	OnMove        func(number, index int, s record.Shape, pts []shape.Pt) // place index of the mark got these points, perhaps more or fewer than before
+	OnHover       func(number int)                                        // 0: nothing
+	OnPick        func(p shape.Pt)
+	OnPatch       func(r shape.Rect)
+	OnMeasure     func(pts []shape.Pt) // a ring repeats its first point at its end
+	OnScaleMove   func(index int, p shape.Pt)
+	OnScaleRemove func(index int)
+	OnGhost       func(id int, accept bool)
+	OnCurve       func(nodes []record.Node)
+	OnStroke      func(pts []shape.Pt, radius float64, add bool) // radius in the unit of the sheet
+	OnSay         func(sentence string)                          // why something was not done
+	Changed       func()                                         // something has to be drawn again
+
+	// Snap says where a point snaps to, when something is nearer than reach, in
+	// the unit of the sheet. Nil snaps to the drawn edges of an outline and to
+	// nothing on a photo.
+	Snap func(p shape.Pt, reach float64) (shape.Pt, bool)
+	// MeasureLabel is the figure beside a line being measured, "" for none.
+	MeasureLabel func(pts []shape.Pt) string
+	// Prompt stands beside the cursor of the pick tool: what is to be clicked
+	// next.
+	Prompt string
+	// Now is the clock that tells two quick clicks from two slow ones.
+	Now func() time.Time
 
 	sheet  Sheet
 	tool   Tool
@@ -66,38 +55,77 @@ type Controller struct {
 	pinsFor *shape.Affine
 
 	draft   []shape.Pt // figure being drawn, sheet unit
+	corner  *shape.Pt  // first corner of a patch set by keys, sheet unit
 	cursor  shape.Pt   // pointer or key cursor, device pixels
 	keyed   bool       // the cursor was last moved by keys and is shown
 	moved   bool       // the key cursor moved since the last point of the draft
 	inside  bool       // the pointer is over the canvas
+	shift   bool       // the key is held
 	hovered int
+	over    over
 	press   press
+	clicked lastClick
+
+	active  point       // the single point that keys act on
+	ghost   ghostChoice // the active one
+	near    ghostChoice // the one that the pointer is about
+	pending held        // what arrow keys moved and did not report yet
+	holding bool        // an arrow key is held down
+
+	snapOff bool
+	snap    *snapMark
+	edges   map[*outline.SideDrawing]*edges
+	loupe   LoupeMode
+	corners int     // where the loupe stood last
+	brushed float64 // radius of the brush, sheet unit; 0 for the usual one
 }
 
 // NewController makes an empty controller.
 func NewController() *Controller {
-	return &Controller{scale: 1, view: shape.Identity(), fitted: true}
+	return &Controller{scale: 1, view: shape.Identity(), fitted: true, Now: time.Now, press: press{held: ground{}}}
 }
 
 // SetSheet sets the sheet. Another ground is fitted and drops what was being
 // drawn; the same ground keeps its zoom.
 func (c *Controller) SetSheet(s Sheet) {
 	same := s.same(c.sheet)
+	if c.pending != nil && !same {
+		c.Settle()
+	}
 	c.sheet = s
 	c.pinsFor = nil
 	if !same {
-		c.draft, c.press, c.hovered, c.keyed = nil, press{}, 0, false
+		c.draft, c.corner, c.press, c.hovered, c.keyed = nil, nil, press{held: ground{}}, 0, false
+		c.over, c.snap, c.active, c.brushed = over{}, nil, point{}, 0
 		c.Fit()
 	}
+	c.keep()
 	c.changed()
 }
 
-// Sheet is what is shown, a drag in progress included.
-func (c *Controller) Sheet() Sheet {
-	if c.press.moving() {
-		return c.sheet.with(c.press.number, c.press.index, c.press.pts)
+// keep drops what the sheet no longer has.
+func (c *Controller) keep() {
+	if !c.active.on(c.Sheet()) {
+		c.active = point{}
 	}
-	return c.sheet
+	if _, ok := c.ghostAt(c.ghost); !ok {
+		c.ghost = ghostChoice{}
+	}
+	if c.over.kind == overGhost || c.over.kind == overScale {
+		c.over = over{}
+	}
+}
+
+// Sheet is what is shown, changes in progress included.
+func (c *Controller) Sheet() Sheet {
+	s := c.sheet
+	if c.pending != nil {
+		s = c.pending.shown(s)
+	}
+	if c.press.down {
+		s = c.press.held.shown(s)
+	}
+	return s
 }
 
 // Resize tells the size in device pixels and how many of them make a unit. A
@@ -118,7 +146,7 @@ func (c *Controller) Resize(w, h int, scale float64) {
 
 // SetTool chooses the tool and drops what was being drawn.
 func (c *Controller) SetTool(t Tool) {
-	c.tool, c.draft = t, nil
+	c.tool, c.draft, c.corner, c.snap = t, nil, nil, nil
 	c.changed()
 }
 
@@ -165,5 +193,21 @@ func (c *Controller) changed() {
 	}
 }
 
+func (c *Controller) say(sentence string) {
+	if c.OnSay != nil {
+		c.OnSay(sentence)
+	}
+}
+
 // dist is the distance between two points of the view in units.
 func (c *Controller) dist(p, q shape.Pt) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) / c.scale }
+
+// onSheet is the point itself, on a photo moved onto it when it lies beside.
+func (c *Controller) onSheet(p shape.Pt) shape.Pt {
+	if c.sheet.Side == nil {
+		b := c.sheet.bounds()
+		p.X = math.Max(b.Min.X, math.Min(b.Max.X, p.X))
+		p.Y = math.Max(b.Min.Y, math.Min(b.Max.Y, p.Y))
+	}
+	return p
+}

@@ -1,11 +1,9 @@
 package markview
 
 import (
-	"math"
-	"slices"
+	"time"
 
 	"wornwood/annotate/shape"
-	"wornwood/capture/record"
 )
 
 // Button is a button of the pointer.
@@ -20,53 +18,117 @@ const (
 // press is what goes on between a button's going down and up.
 type press struct {
 	down    bool
-	button  Button
 	at      shape.Pt // where it went down, device pixels
 	last    shape.Pt
-	dragged bool // it wandered farther than a click may
-
-	// The figure that was hit, and how it moves.
-	number, index int
-	shape         record.Shape
-	handle        int // point of the figure that moves; -1 for all of them
-	from, pts     []shape.Pt
+	step    shape.Pt // what the pointer moved last
+	dragged bool     // it wandered farther than a click may
+	held    held
 }
 
-// moving says that a figure is being dragged.
-func (p press) moving() bool { return p.down && p.dragged && p.number > 0 && p.from != nil }
+// held is what a press took hold of and a drag moves.
+type held interface {
+	// move tells where the pointer went, in device pixels.
+	move(c *Controller, at shape.Pt)
+	// drop is the button coming up; dragged says that the press wandered.
+	drop(c *Controller, at shape.Pt, dragged bool)
+	// shown is the sheet with what has changed so far.
+	shown(s Sheet) Sheet
+	// spot is the exact place that is being set, in the sheet's unit; false
+	// when nothing exact is.
+	spot(c *Controller) (shape.Pt, bool)
+}
+
+// idle is a held thing that moves nothing; others build on it.
+type idle struct{}
+
+func (idle) move(*Controller, shape.Pt)             {}
+func (idle) drop(*Controller, shape.Pt, bool)       {}
+func (idle) shown(s Sheet) Sheet                    { return s }
+func (idle) spot(*Controller) (p shape.Pt, ok bool) { return p, false }
+
+// pan is a press that only moves the view.
+type pan struct{ idle }
+
+func (pan) move(c *Controller, _ shape.Pt) { c.Pan(c.press.step.X, c.press.step.Y) }
+
+// ground is a press on nothing: a drag pans, a click is what the tool makes of
+// it.
+type ground struct{ pan }
+
+func (ground) drop(c *Controller, at shape.Pt, dragged bool) {
+	if !dragged {
+		c.click(at)
+	}
+}
+
+// lastClick is the press before, to tell a double click.
+type lastClick struct {
+	at   shape.Pt
+	when time.Time
+}
+
+// doubleClick is how quickly a second click must follow.
+const doubleClick = 400 * time.Millisecond
+
+// twice says that this press is the second of a double click, and notes it.
+func (c *Controller) twice(at shape.Pt) bool {
+	now := c.Now()
+	old := c.clicked
+	if !old.when.IsZero() && now.Sub(old.when) <= doubleClick && c.dist(at, old.at) <= slop {
+		c.clicked = lastClick{}
+		return true
+	}
+	c.clicked = lastClick{at, now}
+	return false
+}
 
 // Press is a button going down. What is hit is decided here, not when the
 // button comes up: the pin under the finger must not slip away.
 func (c *Controller) Press(at shape.Pt, b Button) {
+	c.Settle()
 	c.cursor, c.keyed, c.inside = at, false, true
-	c.press = press{down: true, button: b, at: at, last: at, handle: -1}
-	if b != Primary || len(c.draft) > 0 || c.tool == PatchTool || c.tool == PickTool {
-		return
-	}
-	if c.hitHandle(at) {
-		return
-	}
-	n, index, movable := c.hit(at)
-	if n == 0 {
-		return
-	}
-	c.grab(n, index)
-	if !movable {
-		c.press.from = nil
-	}
-	if n != c.sheet.Selected && c.OnSelect != nil {
-		c.OnSelect(n)
+	c.press = press{down: true, at: at, last: at, held: pan{}}
+	if b == Primary {
+		c.press.held = c.take(at, c.twice(at))
 	}
 }
 
-// grab notes the figure that a drag would move.
-func (c *Controller) grab(number, index int) {
-	for _, p := range c.sheet.places() {
-		if p.number == number && p.index == index {
-			c.press.number, c.press.index, c.press.shape = number, index, p.shape
-			c.press.from, c.press.pts = slices.Clone(p.pts), slices.Clone(p.pts)
+// take is what a press takes hold of, the finest thing first.
+func (c *Controller) take(at shape.Pt, twice bool) held {
+	if len(c.draft) > 0 {
+		return ground{}
+	}
+	if c.tool.brush() {
+		return c.takeBrush(at)
+	}
+	if h := c.takeScale(at); h != nil {
+		return h
+	}
+	switch c.tool {
+	case PickTool:
+		return ground{}
+	case PatchTool:
+		return &frame{from: c.toSheet(at), to: c.toSheet(at)}
+	}
+	for _, take := range []func(shape.Pt, bool) held{c.takeGhostButton, c.takeCurve, c.takeVertex} {
+		if h := take(at, twice); h != nil {
+			return h
 		}
 	}
+	if c.tool == MeasureTool {
+		return c.takeRuler(at)
+	}
+	if h := c.takeMark(at, twice); h != nil {
+		return h
+	}
+	if h := c.takeGhost(at); h != nil {
+		return h
+	}
+	c.active = point{}
+	if c.tool.least() > 0 && c.sheet.holds(c.toSheet(at)) {
+		return &sketch{pts: []shape.Pt{c.toSheet(at)}}
+	}
+	return ground{}
 }
 
 // Move is the pointer moving, with or without a button.
@@ -77,62 +139,17 @@ func (c *Controller) Move(at shape.Pt) {
 	p.last = at
 	if !p.down {
 		c.hover(at)
-		if len(c.draft) > 0 {
-			c.moved = true
-			c.changed()
-		}
 		return
 	}
 	if !p.dragged {
 		if c.dist(at, p.at) <= slop {
 			return
 		}
-		p.dragged = true
+		p.dragged, c.clicked = true, lastClick{}
 		step = shape.Sub(at, p.at)
 	}
-	switch {
-	case p.from != nil:
-		c.drag(at)
-	case p.button == Primary && c.tool == PatchTool:
-		c.changed()
-	default:
-		c.Pan(step.X, step.Y)
-	}
-}
-
-// drag moves the figure, or the one point of it, by what the pointer moved. A
-// point that would leave the sheet stays on it.
-func (c *Controller) drag(at shape.Pt) {
-	p := &c.press
-	d := shape.Sub(c.toSheet(at), c.toSheet(p.at))
-	for i, q := range p.from {
-		if p.handle < 0 || i == p.handle {
-			q = shape.Add(q, d)
-		}
-		p.pts[i] = q
-	}
-	if c.sheet.Side == nil {
-		keepInside(p.pts, c.sheet.bounds(), p.handle)
-	}
-	c.pinsFor = nil
-	c.changed()
-}
-
-// keepInside moves the points, or the one, back into the rectangle.
-func keepInside(pts []shape.Pt, r shape.Rect, only int) {
-	box := shape.RectAround(pts...)
-	if only >= 0 {
-		box = shape.Rect{Min: pts[only], Max: pts[only]}
-	}
-	d := shape.Pt{
-		X: math.Max(0, r.Min.X-box.Min.X) - math.Max(0, box.Max.X-r.Max.X),
-		Y: math.Max(0, r.Min.Y-box.Min.Y) - math.Max(0, box.Max.Y-r.Max.Y),
-	}
-	for i := range pts {
-		if only < 0 || i == only {
-			pts[i] = shape.Add(pts[i], d)
-		}
-	}
+	p.step = step
+	p.held.move(c, at)
 }
 
 // Release is the button coming up. It may be told twice.
@@ -141,116 +158,78 @@ func (c *Controller) Release(at shape.Pt) {
 	if !p.down {
 		return
 	}
-	c.press = press{last: at, handle: -1}
-	c.cursor = at
-	switch {
-	case p.button != Primary:
-	case p.moving():
-		c.pinsFor = nil
-		if c.OnMove != nil {
-			c.OnMove(p.number, p.index, p.shape, p.pts)
-		}
-	case p.number > 0:
-	case c.tool == PatchTool && p.dragged:
-		c.patch(p.at, at)
-	case !p.dragged:
-		c.click(p.at)
+	c.press = press{last: at, held: ground{}}
+	c.cursor, c.snap = at, nil
+	c.pinsFor = nil
+	if !p.dragged {
+		at = p.at
 	}
+	p.held.drop(c, at, p.dragged)
 	c.changed()
-}
-
-// patch reports the dragged rectangle, as far as it lies on the sheet.
-func (c *Controller) patch(a, b shape.Pt) {
-	r, on := shape.RectAround(c.toSheet(a), c.toSheet(b)), c.sheet.bounds()
-	r.Min.X, r.Min.Y = math.Max(r.Min.X, on.Min.X), math.Max(r.Min.Y, on.Min.Y)
-	r.Max.X, r.Max.Y = math.Min(r.Max.X, on.Max.X), math.Min(r.Max.Y, on.Max.Y)
-	if !r.Empty() && c.OnPatch != nil {
-		c.OnPatch(r)
-	}
-}
-
-// PatchSoFar is the rectangle being dragged, in device pixels.
-func (c *Controller) PatchSoFar() (shape.Rect, bool) {
-	if !c.press.down || !c.press.dragged || c.tool != PatchTool || c.press.button != Primary {
-		return shape.Rect{}, false
-	}
-	return shape.RectAround(c.press.at, c.cursor), true
-}
-
-// click is a press that did not wander, on ground or in a draft.
-func (c *Controller) click(at shape.Pt) {
-	p := c.toSheet(at)
-	if len(c.draft) > 0 {
-		c.clickDraft(at, p)
-		return
-	}
-	if !c.sheet.holds(p) {
-		if c.sheet.Selected != 0 && c.OnSelect != nil {
-			c.OnSelect(0)
-		}
-		return
-	}
-	switch c.tool {
-	case PinTool:
-		if c.OnPin != nil {
-			c.OnPin(record.PointShape, []shape.Pt{p})
-		}
-	case LineTool, AreaTool:
-		c.draft, c.moved = []shape.Pt{p}, false
-	case PickTool:
-		if c.OnPick != nil {
-			c.OnPick(p)
-		}
-	}
-}
-
-// clickDraft adds a point, or ends the figure on its first or last one.
-func (c *Controller) clickDraft(at, p shape.Pt) {
-	n := len(c.draft)
-	first, last := c.view.Apply(c.draft[0]), c.view.Apply(c.draft[n-1])
-	switch {
-	case c.tool == AreaTool && n > 2 && c.dist(at, first) <= reach*1.5:
-		c.finish()
-	case n > 1 && c.dist(at, last) <= slop:
-		c.finish()
-	case c.dist(at, last) <= slop:
-	case len(c.draft) < record.MaxPoints:
-		if c.sheet.Side == nil {
-			q := []shape.Pt{p}
-			keepInside(q, c.sheet.bounds(), 0)
-			p = q[0]
-		}
-		c.draft, c.moved = append(c.draft, p), false
-	}
-}
-
-// finish reports the figure when it has points enough.
-func (c *Controller) finish() bool {
-	s := c.tool.shape()
-	need := map[record.Shape]int{record.LineShape: 2, record.AreaShape: 3}[s]
-	if need == 0 || len(c.draft) < need {
-		return false
-	}
-	pts := c.draft
-	c.draft = nil
-	if c.OnPin != nil {
-		c.OnPin(s, pts)
-	}
-	return true
 }
 
 // Leave is the pointer leaving the canvas.
 func (c *Controller) Leave() {
-	c.inside = false
+	c.inside, c.snap, c.over = false, nil, over{}
 	c.setHovered(0)
+	c.changed()
 }
 
+// over is what else the pointer is over than a mark.
+type over struct {
+	kind  overKind
+	index int // of the sheet's Ghosts or Scale; of the two buttons, 1 or 2
+}
+
+type overKind uint8
+
+const (
+	overNothing overKind = iota
+	overGhost
+	overButton
+	overScale
+)
+
+// hover notes what is under the pointer, or the key cursor.
 func (c *Controller) hover(at shape.Pt) {
+	was, about, snapped := c.over, c.near, c.snap
 	n := 0
-	if len(c.draft) == 0 {
-		n, _, _ = c.hit(at)
+	c.over = over{}
+	if len(c.draft) == 0 && !c.tool.brush() {
+		c.over = c.overAt(at)
+		if c.over.kind == overNothing {
+			n, _, _ = c.hit(at)
+		}
+	}
+	if c.over.kind == overGhost {
+		c.near = ghostChoice{c.sheet.Ghosts[c.over.index].ID, true}
+	} else if !c.lingers(at) {
+		c.near = ghostChoice{}
 	}
 	c.setHovered(n)
+	c.snap = nil
+	if c.tool.sets() {
+		c.point(at)
+	}
+	if len(c.draft) > 0 {
+		c.moved = true
+	}
+	if len(c.draft) > 0 || c.tool.brush() || was != c.over || about != c.near || snapped != nil || c.snap != nil || c.glassy() {
+		c.changed()
+	}
+}
+
+func (c *Controller) overAt(at shape.Pt) over {
+	if k := c.scaleAt(at); k >= 0 {
+		return over{overScale, k}
+	}
+	if k := c.buttonAt(at); k > 0 {
+		return over{overButton, k}
+	}
+	if k := c.ghostUnder(at); k >= 0 {
+		return over{overGhost, k}
+	}
+	return over{}
 }
 
 func (c *Controller) setHovered(n int) {
@@ -262,4 +241,33 @@ func (c *Controller) setHovered(n int) {
 		c.OnHover(n)
 	}
 	c.changed()
+}
+
+// SetShift tells that the shift key went down or up. While it is held, points
+// do not snap, and arrow keys go ten times as far.
+func (c *Controller) SetShift(on bool) {
+	if c.shift == on {
+		return
+	}
+	c.shift = on
+	switch {
+	case c.press.down && c.press.dragged:
+		c.press.step = shape.Pt{}
+		c.press.held.move(c, c.cursor)
+	case c.inside && !c.press.down:
+		c.hover(c.cursor)
+	}
+	c.changed()
+}
+
+// pointing says that the pointer is on something that can be taken hold of.
+func (c *Controller) pointing() bool {
+	if c.press.down {
+		switch c.press.held.(type) {
+		case *figure, *nodeGrip, *scaleGrip:
+			return true
+		}
+		return false
+	}
+	return c.hovered > 0 || c.over.kind != overNothing
 }

@@ -16,17 +16,37 @@ const (
 	OneKey        // 1
 	InKey         // plus
 	OutKey        // minus
-	EnterKey      // ends a figure; with the key cursor: a click there
-	EscapeKey     // drops what is being drawn or dragged; else deselects
-	BackKey       // takes back the last point of a figure
-	LeftKey       // the arrows move the key cursor
+	EnterKey      // ends a figure; accepts the active suggestion; with the key cursor: a click there
+	EscapeKey     // drops what is being drawn or dragged; else lets go of a suggestion, a point, the key cursor, the mark
+	BackKey       // takes back the last point of a figure; else removes the active point
+	LeftKey       // the arrows move the active point or the selected mark, else the key cursor
 	RightKey
 	UpKey
 	DownKey
+	DeleteKey    // removes the active point; dismisses the active suggestion
+	AddKey       // Insert: adds a point behind the active one
+	NextKey      // full stop: the next point is active
+	PreviousKey  // comma
+	GhostKey     // N, Tab: the next suggestion is active
+	GhostBackKey // shift with N or Tab
+	DismissKey   // X: dismisses the active suggestion
+	LoupeKey     // L: always, never, or by itself
+	CursorKey    // C: brings the key cursor out, or puts it away
+	SmallerKey   // [: a smaller brush
+	LargerKey    // ]
+	lastKey      = LargerKey
 )
 
 // Key does what the key means and says whether it meant anything.
 func (c *Controller) Key(k Key) bool {
+	if k < LeftKey || k > DownKey {
+		if k == EscapeKey && c.pending != nil {
+			c.pending, c.holding, c.pinsFor = nil, false, nil
+			c.changed()
+			return true
+		}
+		c.Settle()
+	}
 	switch k {
 	case FitKey:
 		c.Fit()
@@ -41,39 +61,91 @@ func (c *Controller) Key(k Key) bool {
 	case EscapeKey:
 		return c.escape()
 	case BackKey:
-		if len(c.draft) == 0 {
-			return false
-		}
-		c.draft = c.draft[:len(c.draft)-1]
-		c.changed()
+		return c.back()
 	case LeftKey:
-		c.step(-cursorStep, 0)
+		c.arrow(-1, 0)
 	case RightKey:
-		c.step(cursorStep, 0)
+		c.arrow(1, 0)
 	case UpKey:
-		c.step(0, -cursorStep)
+		c.arrow(0, -1)
 	case DownKey:
-		c.step(0, cursorStep)
+		c.arrow(0, 1)
+	default:
+		return c.pointKey(k)
+	}
+	return true
+}
+
+// pointKey is the keys for single points, suggestions, loupe and brush.
+func (c *Controller) pointKey(k Key) bool {
+	switch k {
+	case DeleteKey:
+		return c.decide(false) || c.remove()
+	case AddKey:
+		return c.add()
+	case NextKey:
+		return c.stepPoint(1)
+	case PreviousKey:
+		return c.stepPoint(-1)
+	case GhostKey:
+		return c.stepGhost(1)
+	case GhostBackKey:
+		return c.stepGhost(-1)
+	case DismissKey:
+		return c.decide(false)
+	case LoupeKey:
+		c.SetLoupe((c.loupe + 1) % (LoupeOff + 1))
+	case CursorKey:
+		c.toggleCursor()
+	case SmallerKey:
+		c.SetBrush(c.Brush() / brushStep)
+	case LargerKey:
+		c.SetBrush(c.Brush() * brushStep)
 	default:
 		return false
 	}
 	return true
 }
 
-// enter clicks at the key cursor when it is out and has moved; else it ends
-// the figure.
+// back takes back the last point of a figure, or removes the active point.
+func (c *Controller) back() bool {
+	if len(c.draft) == 0 {
+		return c.remove()
+	}
+	c.draft = c.draft[:len(c.draft)-1]
+	c.changed()
+	return true
+}
+
+// arrow moves what keys act on, else the key cursor.
+func (c *Controller) arrow(dx, dy float64) {
+	if c.nudges() {
+		c.nudge(dx, dy)
+		return
+	}
+	k := cursorStep
+	if c.shift {
+		k *= nudgeFar
+	}
+	c.step(dx*k, dy*k)
+}
+
+// enter accepts the active suggestion. Else it does what a click does at the
+// key cursor, when that is out and has moved; else it ends the figure.
 func (c *Controller) enter() bool {
 	done := false
 	switch {
+	case len(c.draft) == 0 && c.decide(true):
+		done = true
+	case c.keyed && c.tool == PatchTool:
+		c.keyPatch()
+		done = true
 	case c.keyed && (len(c.draft) == 0 || c.moved):
-		if n, _, _ := c.hit(c.cursor); n > 0 && len(c.draft) == 0 {
-			if c.OnSelect != nil {
-				c.OnSelect(n)
-			}
-		} else {
-			c.click(c.cursor)
-		}
-		c.moved, done = false, true
+		c.clicked = lastClick{}
+		c.Press(c.cursor, Primary)
+		c.Release(c.cursor)
+		c.clicked = lastClick{}
+		c.keyed, c.moved, done = true, false, true
 	default:
 		done = c.finish()
 	}
@@ -84,10 +156,17 @@ func (c *Controller) enter() bool {
 func (c *Controller) escape() bool {
 	switch {
 	case c.press.down:
-		c.press = press{handle: -1}
-		c.pinsFor = nil
+		c.press = press{held: ground{}}
+		c.pinsFor, c.snap = nil, nil
+		c.active = point{}
 	case len(c.draft) > 0:
 		c.draft = nil
+	case c.corner != nil:
+		c.corner = nil
+	case c.ghost.on || c.near.on:
+		c.ghost, c.near = ghostChoice{}, ghostChoice{}
+	case c.active.kind != noPoint:
+		c.active = point{}
 	case c.keyed:
 		c.keyed = false
 	case c.sheet.Selected != 0:
@@ -103,16 +182,31 @@ func (c *Controller) escape() bool {
 
 // step moves the key cursor; at the edge of the canvas the view gives way.
 func (c *Controller) step(dx, dy float64) {
-	if !c.keyed && !c.inside {
-		c.cursor = c.room().Center()
-	}
-	c.keyed, c.moved = true, true
+	c.out()
+	c.moved = true
 	p := shape.Pt{X: c.cursor.X + dx*c.scale, Y: c.cursor.Y + dy*c.scale}
 	in := shape.Pt{X: math.Max(0, math.Min(c.w, p.X)), Y: math.Max(0, math.Min(c.h, p.Y))}
 	c.Pan((in.X-p.X)*5, (in.Y-p.Y)*5)
 	c.cursor = in
-	if n, _, _ := c.hit(in); len(c.draft) == 0 {
-		c.setHovered(n)
+	c.hover(in)
+	c.changed()
+}
+
+// out brings the key cursor out, where the pointer is or in the middle.
+func (c *Controller) out() {
+	if !c.keyed && !c.inside {
+		c.cursor = c.room().Center()
+	}
+	c.keyed = true
+}
+
+func (c *Controller) toggleCursor() {
+	if c.keyed {
+		c.keyed = false
+	} else {
+		c.out()
+		c.active = point{}
+		c.hover(c.cursor)
 	}
 	c.changed()
 }

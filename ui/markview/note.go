@@ -22,10 +22,44 @@ const (
 	noteWidth = 320.0 // the longest line; longer ones are cut
 )
 
-// note is a dark panel beside the hovered pin, on the side where there is room.
-func note(c *Controller, lines []string) draw.List {
-	at, ok := c.pinAt(c.hovered)
+// notes is the note beside what the pointer, or the choice by keys, is at.
+func (p *Picture) notes(c *Controller, s Sheet) draw.List {
+	if c.over.kind == overScale && c.over.index < len(s.Scale) {
+		m := s.Scale[c.over.index]
+		return note(c, c.view.Apply(m.At), m.tip())
+	}
+	if k, ok := c.current(); ok && len(s.Ghosts[k].Points) > 0 {
+		g := s.Ghosts[k]
+		lines := g.tip()
+		if p.GhostTip != nil {
+			lines = p.GhostTip(g.ID)
+		}
+		at, _, _ := c.buttons()
+		at.Y += (draw.GhostButton + noteLine*float64(len(lines))/2 + notePad + 6) * c.scale
+		at.X -= (PinRadius + 8 + draw.GhostButton) * c.scale
+		return note(c, at, lines)
+	}
+	if p.Tip == nil || c.hovered == 0 {
+		return nil
+	}
+	at, projected, ok := c.pinAt(c.hovered)
+	lines := p.Tip(c.hovered)
 	if !ok || len(lines) == 0 {
+		return nil
+	}
+	if projected {
+		from := "known from a photo"
+		if s.Side == nil {
+			from = "known from the outline"
+		}
+		lines = append(lines[:len(lines):len(lines)], from)
+	}
+	return note(c, at, lines)
+}
+
+// note is a dark panel beside the place, on the side where there is room.
+func note(c *Controller, at shape.Pt, lines []string) draw.List {
+	if len(lines) == 0 {
 		return nil
 	}
 	k := c.scale
@@ -66,14 +100,34 @@ func face(line int) draw.Face {
 	return draw.Sans
 }
 
-// pinAt is where the pin of a mark stands.
-func (c *Controller) pinAt(number int) (shape.Pt, bool) {
+// pinAt is where the pin of a mark stands, and whether it is a projected one.
+func (c *Controller) pinAt(number int) (at shape.Pt, projected, ok bool) {
 	for _, p := range c.Pins() {
 		if p.Number == number {
-			return p.At, true
+			return p.At, p.Projected, true
 		}
 	}
-	return shape.Pt{}, false
+	return at, false, false
+}
+
+// prompt is what is to be clicked next, in a tag beside the cursor of the pick
+// tool; below it, because the loupe stands above where it can.
+func prompt(c *Controller, st draw.Style) draw.List {
+	if c.Prompt == "" || c.tool != PickTool || !c.inside && !c.keyed || c.press.down {
+		return nil
+	}
+	tag := draw.Tag{Text: c.Prompt}
+	w, h := tag.Size(st)
+	u := c.scale
+	at := shape.Pt{X: c.cursor.X + 14*u, Y: c.cursor.Y + 16*u}
+	if at.X+w > c.w-4*u {
+		at.X = c.cursor.X - 14*u - w
+	}
+	if at.Y+h > c.h-4*u {
+		at.Y = c.cursor.Y - 16*u - h
+	}
+	at.X = math.Max(4*u, at.X)
+	return tag.Ops(at, st)
 }
 
 // message is a sentence in the middle of the canvas.

@@ -5,6 +5,7 @@ import (
 	"image/color"
 
 	"wornwood/annotate/draw"
+	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
 )
 
@@ -24,13 +25,28 @@ type Picture struct {
 
 	Focused bool // draw a ring inside the edge: keys come here
 
+	// GhostTip gives the lines of the note beside a suggestion; nil for the
+	// usual ones.
+	GhostTip func(id int) []string
+
 	base    *image.RGBA
-	baseFor ground
+	baseFor backing
 	frame   *image.RGBA
+	lens    *image.RGBA // the loupe's picture
+	ops     outlineOps
 }
 
-// ground is all that the base depends on.
-type ground struct {
+// outlineOps are the operations of a side, with the boxes around them.
+type outlineOps struct {
+	side  *outline.SideDrawing
+	dark  bool
+	unit  float64
+	list  draw.List
+	boxes []shape.Rect
+}
+
+// backing is all that the base depends on.
+type backing struct {
 	sheet   Sheet
 	photo   *Pyramid
 	view    shape.Affine
@@ -69,29 +85,30 @@ func (p *Picture) Paint(c *Controller, w, h int) *image.RGBA {
 	if p.Extra != nil {
 		draw.Paint(p.frame, p.Extra(st), c.view)
 	}
-	var top draw.List
-	top = append(top, handles(c, st)...)
-	for _, pin := range c.Pins() {
-		top = append(top, draw.PinOps(pin, PinRadius*c.scale, st)...)
-	}
-	top = append(top, drafts(c, st)...)
-	if p.Tip != nil && c.hovered > 0 && !c.press.down {
-		top = append(top, note(c, p.Tip(c.hovered))...)
+	top := overlay(c, s, c.view, false, st)
+	top = append(top, tools(c, s, st)...)
+	top = append(top, draw.PinsOps(c.Pins(), PinRadius*c.scale, st)...)
+	top = append(top, cursors(c, st)...)
+	if !c.press.down {
+		top = append(top, p.notes(c, s)...)
 	}
 	if p.Message != "" {
 		top = append(top, message(p.Message, c)...)
 	}
-	if p.Focused {
-		top = append(top, focusRing(c, st))
-	}
 	draw.Paint(p.frame, top, shape.Identity())
+	p.glass(c, s, st)
+	last := prompt(c, st)
+	if p.Focused {
+		last = append(last, focusRing(c, st))
+	}
+	draw.Paint(p.frame, last, shape.Identity())
 	return p.frame
 }
 
 // ground paints the base anew when something it depends on has changed.
 func (p *Picture) ground(c *Controller, s Sheet, st draw.Style, w, h int) {
-	s.Marks, s.Selected = nil, 0
-	now := ground{s, p.Photo, c.view, c.scale, p.Dark, w, h, true}
+	s = Sheet{Photo: s.Photo, Width: s.Width, Height: s.Height, Side: s.Side, Focus: s.Focus}
+	now := backing{s, p.Photo, c.view, c.scale, p.Dark, w, h, true}
 	if p.base != nil && p.baseFor.same(now) {
 		return
 	}
@@ -100,17 +117,16 @@ func (p *Picture) ground(c *Controller, s Sheet, st draw.Style, w, h int) {
 	switch {
 	case s.Side != nil:
 		fillRect(p.base, p.base.Rect, rgba(st.Ground))
-		draw.Paint(p.base, draw.Outline(s.Side, st), c.view)
+		ops, _ := p.outline(s, st)
+		draw.Paint(p.base, ops, c.view)
 	case p.Photo != nil && s.Photo != "":
-		pw, ph := p.Photo.Size()
-		toSheet := shape.Scale(float64(s.Width)/float64(pw), float64(s.Height)/float64(ph))
-		p.Photo.View(p.base, c.view.Mul(toSheet))
+		p.Photo.View(p.base, c.view.Mul(p.toSheet(s)))
 	default:
 		fillRect(p.base, p.base.Rect, Surround)
 	}
 }
 
-func (g ground) same(o ground) bool {
+func (g backing) same(o backing) bool {
 	return g.sheet.same(o.sheet) && g.photo == o.photo && g.view == o.view && g.scale == o.scale &&
 		g.dark == o.dark && g.w == o.w && g.h == o.h && g.painted == o.painted
 }
@@ -125,41 +141,9 @@ func sized(m *image.RGBA, w, h int) *image.RGBA {
 
 func rgba(i draw.Ink) color.RGBA { return color.RGBA{i.R, i.G, i.B, 255} }
 
-// handles are small squares at the points of the selected figure.
-func handles(c *Controller, st draw.Style) draw.List {
-	var l draw.List
-	r := 3 * c.scale
-	for _, q := range c.Handles() {
-		box := shape.RoundRect(shape.Rect{Min: shape.Pt{X: q.X - r, Y: q.Y - r}, Max: shape.Pt{X: q.X + r, Y: q.Y + r}}, c.scale)
-		l = append(l, draw.Op{Path: box, Fill: draw.Hex(0xFFFFFF), Stroke: st.Select, Width: 1.3 * c.scale})
-	}
-	return l
-}
-
-// drafts is the figure or patch being drawn and the key cursor.
-func drafts(c *Controller, st draw.Style) draw.List {
-	var l draw.List
-	if len(c.draft) > 0 {
-		l = append(l, draw.Draft(c.tool.shape(), c.view.ApplyAll(c.draft), c.cursor, st)...)
-	}
-	if r, ok := c.PatchSoFar(); ok {
-		box := shape.RoundRect(r, 0)
-		l = append(l, draw.Op{Path: box, Stroke: draw.Hex(0x16181A).Alpha(0.6), Width: 3.4 * c.scale},
-			draw.Op{Path: box, Fill: st.Select.Alpha(0.12), Stroke: draw.Hex(0xFFFFFF), Width: 1.4 * c.scale})
-	}
-	if at, keyed := c.Cursor(); keyed {
-		var cross shape.Path
-		for _, d := range [4]shape.Pt{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
-			cross.MoveTo(shape.Add(at, shape.Mul(d, 4*c.scale)))
-			cross.LineTo(shape.Add(at, shape.Mul(d, 14*c.scale)))
-		}
-		l = append(l, draw.Op{Path: cross, Stroke: draw.Hex(0xFFFFFF), Width: 4 * c.scale},
-			draw.Op{Path: cross, Stroke: st.Select, Width: 1.8 * c.scale})
-	}
-	return l
-}
-
-func focusRing(c *Controller, st draw.Style) draw.Op {
-	in := c.room().Grow(-1.5 * c.scale)
-	return draw.Op{Path: shape.RoundRect(in, 0), Stroke: st.Select, Width: 2 * c.scale}
+// toSheet maps the photo at hand, perhaps a smaller copy while it loads, to the
+// sheet's pixels.
+func (p *Picture) toSheet(s Sheet) shape.Affine {
+	w, h := p.Photo.Size()
+	return shape.Scale(float64(s.Width)/float64(w), float64(s.Height)/float64(h))
 }

@@ -138,6 +138,20 @@ func (p *Pyramid) View(dst *image.RGBA, a shape.Affine) {
 	}
 }
 
+// Nearest fills dst as View does, from the photo's own pixels, each shown as a
+// square: what a loupe shows.
+func (p *Pyramid) Nearest(dst *image.RGBA, a shape.Affine) {
+	src := p.levels[0]
+	x := newAxis(a[0], a[2], src.Rect.Dx(), 1, src.Rect.Dx(), dst.Rect.Dx())
+	y := newAxis(a[4], a[5], src.Rect.Dy(), 1, src.Rect.Dy(), dst.Rect.Dy())
+	if x.from >= x.to || y.from >= y.to {
+		fillRect(dst, dst.Rect, Surround)
+		return
+	}
+	fillAround(dst, image.Rect(x.from, y.from, x.to, y.to))
+	nearest(dst, src, x, y)
+}
+
 // fillAround fills everything but the rectangle with the Surround.
 func fillAround(dst *image.RGBA, r image.Rectangle) {
 	d := dst.Rect

@@ -20,6 +20,24 @@ type Sheet struct {
 
 	Marks    []record.Mark
 	Selected int // mark number, 0 for none
+
+	// What more is shown, and can be worked on; each of them nil for none.
+	Projected []Projected
+	Measures  []Measure
+	Scale     []ScaleMark
+	Patches   []Patch
+	Ghosts    []Ghost
+	Curve     []record.Node // the instrument's own outline being corrected, closed
+}
+
+// Projected is a mark that is known on the other surface only, where the photo's
+// registration puts it on this one. It can be selected, not moved. Once the
+// mark has a place here the caller leaves its projection out.
+type Projected struct {
+	Number int
+	Level  int // of draw.Level, for the ink of a line or an area
+	Shape  record.Shape
+	Points []shape.Pt
 }
 
 // same says that the other sheet shows the same ground, so that the zoom may
@@ -112,8 +130,23 @@ func (s Sheet) shapes(st draw.Style) draw.List {
 }
 
 func (s Sheet) anchors() []draw.Pin {
+	var pins []draw.Pin
 	if s.Side != nil {
-		return draw.Anchors(s.Side.Side, s.Marks, s.Selected)
+		pins = draw.Anchors(s.Side.Side, s.Marks, s.Selected)
+	} else {
+		pins = draw.PhotoAnchors(s.Photo, s.Marks, s.Selected)
 	}
-	return draw.PhotoAnchors(s.Photo, s.Marks, s.Selected)
+	for _, p := range s.Projected {
+		if len(p.Points) == 0 {
+			continue
+		}
+		a := draw.AnchorOf(p.Shape, p.Points)
+		pin := draw.Pin{Number: p.Number, Place: -1, Level: level(p.Level), Anchor: a, At: a, Tip: a,
+			Beside: s.Side == nil, Selected: p.Number == s.Selected, Projected: true}
+		if len(p.Points) > 1 {
+			pin.Drawn, pin.Area = p.Points, p.Shape == record.AreaShape
+		}
+		pins = append(pins, pin)
+	}
+	return pins
 }

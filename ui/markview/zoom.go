@@ -26,7 +26,7 @@ func (c *Controller) Fit() {
 			margin = math.Min(fitMargin*c.scale, math.Min(c.w, c.h)/8)
 		}
 		c.view = shape.Fit(c.sheet.fitTo(), c.room(), margin)
-		c.snap()
+		c.wholePixels()
 	}
 	c.changed()
 }
@@ -99,13 +99,13 @@ func (c *Controller) setView(a shape.Affine) {
 		c.view[2] += math.Max(0, mid.X-hi.X) - math.Max(0, lo.X-mid.X)
 		c.view[5] += math.Max(0, mid.Y-hi.Y) - math.Max(0, lo.Y-mid.Y)
 	}
-	c.snap()
+	c.wholePixels()
 	c.changed()
 }
 
-// snap puts a photo at one to one on whole device pixels, where its pixels are
+// wholePixels puts a photo at one to one on whole device pixels, where its pixels are
 // shown as they are.
-func (c *Controller) snap() {
+func (c *Controller) wholePixels() {
 	if c.sheet.Side != nil || math.Abs(c.view[0]-1) > 1e-9 {
 		return
 	}
