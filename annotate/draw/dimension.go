@@ -90,11 +90,12 @@ func tick(p, q shape.Pt, half float64) shape.Path {
 }
 
 // DimensionLabels places and draws the labels: beside the middle of what can be
-// seen of each line, inside room, off one another, and off the ends of the
-// lines, which somebody wants to see where they are.
-func DimensionLabels(ds []Dimension, room shape.Rect, st Style) List {
+// seen of each line, or in the middle of a ring, inside room, off one another
+// and off what is taken, and off the ends of the lines, which somebody wants to
+// see where they are.
+func DimensionLabels(ds []Dimension, room shape.Rect, taken []shape.Rect, st Style) List {
 	var l List
-	for i, box := range DimensionBoxes(ds, room, st) {
+	for i, box := range DimensionBoxes(ds, room, taken, st) {
 		if !box.Empty() {
 			l = append(l, ds[i].tag().Ops(box.Min, st)...)
 		}
@@ -106,9 +107,9 @@ func (d Dimension) tag() Tag { return Tag{Text: d.Label, Warn: d.Warn} }
 
 // DimensionBoxes are the places of the labels, empty for one that has none or
 // of whose line nothing can be seen.
-func DimensionBoxes(ds []Dimension, room shape.Rect, st Style) []shape.Rect {
+func DimensionBoxes(ds []Dimension, room shape.Rect, taken []shape.Rect, st Style) []shape.Rect {
 	out := make([]shape.Rect, len(ds))
-	var taken []shape.Rect
+	taken = taken[:len(taken):len(taken)]
 	var ends []shape.Pt
 	for _, d := range ds {
 		if n := len(d.Points); n > 0 && !d.Closed {
@@ -136,6 +137,10 @@ func (d Dimension) place(room shape.Rect, taken []shape.Rect, ends []shape.Pt, s
 	u := st.unit()
 	w, h := d.tag().Size(st)
 	best, least := shape.Rect{}, math.Inf(1)
+	if d.Closed {
+		best = rectAt(shape.Centroid(d.Points), w, h)
+		least = d.trouble(best, line, room, taken, ends, u) - 1
+	}
 	for k, share := range []float64{0.5, 0.38, 0.62, 0.25, 0.75} {
 		at, dir := along(line, share)
 		for s, side := range []float64{1, -1} {

@@ -25,10 +25,10 @@ func VisibleEdges(sd *outline.SideDrawing, tol float64) (lines [][]shape.Pt, cor
 			}
 		}
 	}
-	st := ScreenLight()
-	for i, r := range sd.Regions {
-		if _, edge := st.partFill(r.Part); edge > 0 {
-			add(r.Path, c[i+1:])
+	// Outline gives the silhouette's ground and then one operation a region.
+	for i, op := range Outline(sd, ScreenLight())[1 : 1+len(sd.Regions)] {
+		if op.Stroke.A > 0 && op.Width > 0 {
+			add(op.Path, c[i+1:])
 		}
 	}
 	add(sd.Silhouette, nil)

@@ -22,21 +22,28 @@ const ghostRing = 8.0
 // GhostOps draws suggestions.
 func GhostOps(gs []Ghost, st Style) List {
 	u := st.unit()
-	var low, top List
-	for _, g := range gs {
-		if len(g.Points) == 0 {
+	var l List
+	// One operation for all of a kind: there may be hundreds.
+	for _, strong := range []bool{false, true} {
+		var all shape.Path
+		for _, g := range gs {
+			if g.Strong == strong && len(g.Points) > 0 {
+				all.Append(g.path(ghostRing * u))
+			}
+		}
+		if len(all.Segs) == 0 {
 			continue
 		}
 		width := 1.3 * u
-		if g.Strong {
+		if strong {
 			width = 2.2 * u
 		}
 		// The halo is broken too: a whole one would make a whole line of it.
-		l := haloed(g.path(ghostRing*u), st.Guide, width, st)
-		l[0].Dash, l[1].Dash = []float64{4.5 * u, 4 * u}, []float64{4.5 * u, 4 * u}
-		low, top = append(low, l[0]), append(top, l[1])
+		ops := haloed(all, st.Guide, width, st)
+		ops[0].Dash, ops[1].Dash = []float64{4.5 * u, 4 * u}, []float64{4.5 * u, 4 * u}
+		l = append(l, ops...)
 	}
-	return append(low, top...)
+	return l
 }
 
 // path is the figure; a line of a ghost is drawn along both its sides, so that
@@ -105,7 +112,7 @@ func ProjectedOps(s record.Shape, pts []shape.Pt, level int, st Style) List {
 
 // Sizes of the loupe's cross in window units.
 const (
-	loupeRing = 1.6
+	loupeRing = 2.0
 	loupeFrom = 5.0
 )
 
@@ -117,10 +124,11 @@ func LoupeOps(at shape.Pt, radius float64, st Style) List {
 	// On the middle of a pixel a line of whole width is crisp.
 	mid := shape.Pt{X: math.Floor(at.X) + 0.5, Y: math.Floor(at.Y) + 0.5}
 	arms := crossAt(mid, loupeFrom*u, radius-2*u, false)
+	ring := shape.Circle(at, radius)
 	return List{
-		{Path: arms, Stroke: Hex(0x16181A).Alpha(0.35), Width: hair + 2*u},
-		{Path: arms, Stroke: Hex(0xFFFFFF).Alpha(0.9), Width: hair},
-		{Path: shape.Circle(at, radius+loupeRing*u), Stroke: Hex(0x16181A).Alpha(0.5), Width: 1.4 * u},
-		{Path: shape.Circle(at, radius), Stroke: Hex(0xFFFFFF), Width: loupeRing * 1.5 * u},
+		{Path: arms, Stroke: st.LineHalo, Width: hair + 2*u},
+		{Path: arms, Stroke: st.Measure, Width: hair},
+		{Path: ring, Stroke: st.LineHalo, Width: (loupeRing + 2.4) * u},
+		{Path: ring, Stroke: st.Measure, Width: loupeRing * u},
 	}
 }

@@ -11,7 +11,7 @@ const (
 	tagText   = 11.5
 	tagHeight = 18.0
 	tagPad    = 5.5
-	tagSign   = 9.0 // swatch or warning sign before the text
+	tagSign   = 10.0 // swatch or warning sign before the text
 )
 
 // Tag is a word or a figure in a small box, which keeps its size at any zoom.
@@ -44,7 +44,7 @@ func (t Tag) Ops(at shape.Pt, st Style) List {
 	case t.Warn:
 		l = append(l, warning(sign, st)...)
 	case t.Swatch.A > 0:
-		l = append(l, Op{Path: shape.RoundRect(sign, u), Fill: t.Swatch, Stroke: st.TagText.Alpha(0.8), Width: 0.8 * u})
+		l = append(l, Op{Path: shape.RoundRect(sign, u), Fill: t.Swatch, Stroke: st.TagText, Width: 1.1 * u})
 	}
 	if t.Warn || t.Swatch.A > 0 {
 		x += (tagSign + 4) * u

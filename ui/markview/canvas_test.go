@@ -11,6 +11,7 @@ import (
 	"image/png"
 	"math"
 	"os"
+	"sync"
 	"testing"
 	"time"
 
@@ -47,8 +48,25 @@ func capture(t *testing.T, w fyne.Window, name string) *image.RGBA {
 	return out
 }
 
-// board is a made-up photo of a fingerboard.
+// boards keeps the made-up photos, which take a while to compute.
+var boards = struct {
+	sync.Mutex
+	of map[image.Point]*image.RGBA
+}{of: map[image.Point]*image.RGBA{}}
+
+// board is a made-up photo of a fingerboard; do not write to it.
 func board(w, h int) *image.RGBA {
+	boards.Lock()
+	defer boards.Unlock()
+	m := boards.of[image.Pt(w, h)]
+	if m == nil {
+		m = newBoard(w, h)
+		boards.of[image.Pt(w, h)] = m
+	}
+	return m
+}
+
+func newBoard(w, h int) *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
 		for x := range w {

@@ -16,7 +16,7 @@ type Ghost struct {
 	Shape  record.Shape
 	Points []shape.Pt
 	Kind   string  // the trade's word: "finish check"
-	Score  float64 // how sure the suggestion is, 0 to 1; 0 when it does not say
+	Score  float64 // how much speaks for it, 0 to 1, no probability; 0 when it does not say
 }
 
 // ghostChoice names one ghost, or none.
@@ -221,13 +221,18 @@ func (c *Controller) showGhost() {
 	c.changed()
 }
 
-// ghosts are the suggestions for drawing, in device pixels.
-func (c *Controller) ghosts(s Sheet, view shape.Affine) []draw.Ghost {
-	out := make([]draw.Ghost, len(s.Ghosts))
+// ghosts are the suggestions that show in the room, in device pixels.
+func (c *Controller) ghosts(s Sheet, view shape.Affine, room shape.Rect) []draw.Ghost {
+	var out []draw.Ghost
 	at, _ := c.current()
+	room = room.Grow(2 * ghostReach * c.scale)
 	for i, g := range s.Ghosts {
-		strong := i == at || c.over == over{overGhost, i}
-		out[i] = draw.Ghost{Shape: g.Shape, Points: view.ApplyAll(g.Points), Strong: strong}
+		pts := view.ApplyAll(g.Points)
+		b := shape.RectAround(pts...)
+		if len(pts) == 0 || b.Max.X < room.Min.X || b.Min.X > room.Max.X || b.Max.Y < room.Min.Y || b.Min.Y > room.Max.Y {
+			continue
+		}
+		out = append(out, draw.Ghost{Shape: g.Shape, Points: pts, Strong: i == at || c.over == over{overGhost, i}})
 	}
 	return out
 }
@@ -239,7 +244,7 @@ func (g Ghost) tip() []string {
 		what = "Possible mark"
 	}
 	if g.Score > 0 {
-		what += fmt.Sprintf(", %.0f %% sure", 100*g.Score)
+		what += fmt.Sprintf(", score %.2f", g.Score)
 	}
 	return []string{what, "Enter makes a mark of it, X dismisses it"}
 }

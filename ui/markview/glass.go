@@ -26,7 +26,8 @@ func (p *Picture) glass(c *Controller, s Sheet, st draw.Style) {
 	if p.Extra != nil {
 		draw.Paint(p.lens, p.Extra(st), own.View())
 	}
-	draw.Paint(p.lens, overlay(c, s, own.View(), true, st), shape.Identity())
+	room := shape.Rect{Max: shape.Pt{X: float64(2*r + 1), Y: float64(2*r + 1)}}
+	draw.Paint(p.lens, overlay(c, s, own.View(), room, true, st), shape.Identity())
 	left, top := int(math.Round(l.At.X))-r, int(math.Round(l.At.Y))-r
 	copyRound(p.frame, p.lens, left, top, r)
 	mid := shape.Pt{X: float64(left+r) + 0.5, Y: float64(top+r) + 0.5}

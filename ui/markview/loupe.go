@@ -73,7 +73,8 @@ func (c *Controller) spot() (shape.Pt, bool) {
 	if c.pending != nil {
 		return c.pending.spot(c)
 	}
-	if (c.inside || c.keyed) && (c.loupe == LoupeOn || !c.press.down && (c.tool == PickTool || c.tool == MeasureTool)) {
+	picks := !c.press.down && (c.tool == PickTool || c.tool == MeasureTool) && c.over.kind == overNothing
+	if (c.inside || c.keyed) && (c.loupe == LoupeOn || picks) {
 		return c.next(), true
 	}
 	return shape.Pt{}, false

@@ -34,10 +34,7 @@ func (p *Picture) notes(c *Controller, s Sheet) draw.List {
 		if p.GhostTip != nil {
 			lines = p.GhostTip(g.ID)
 		}
-		at, _, _ := c.buttons()
-		at.Y += (draw.GhostButton + noteLine*float64(len(lines))/2 + notePad + 6) * c.scale
-		at.X -= (PinRadius + 8 + draw.GhostButton) * c.scale
-		return note(c, at, lines)
+		return ghostNote(c, g, lines)
 	}
 	if p.Tip == nil || c.hovered == 0 {
 		return nil
@@ -57,29 +54,67 @@ func (p *Picture) notes(c *Controller, s Sheet) draw.List {
 	return note(c, at, lines)
 }
 
+// ghostNote is a note that leaves the ghost and its buttons free: below the
+// buttons, else below or above the ghost.
+func ghostNote(c *Controller, g Ghost, lines []string) draw.List {
+	accept, _, ok := c.buttons()
+	if !ok || len(lines) == 0 {
+		return nil
+	}
+	n := newNotePanel(c, lines)
+	k := c.scale
+	box := shape.RectAround(c.view.ApplyAll(g.Points)...).Grow((ghostReach + 2) * k)
+	half := draw.GhostButton * k
+	n.at = shape.Pt{X: accept.X - half, Y: accept.Y + half + 7*k}
+	if n.at.X+n.w > c.w-4*k || n.at.X < box.Max.X {
+		n.at.X = box.Center().X - n.w/2
+		n.at.Y = math.Max(box.Max.Y+4*k, n.at.Y)
+		if n.at.Y+n.h > c.h-4*k {
+			n.at.Y = math.Min(box.Min.Y, accept.Y-half) - 6*k - n.h
+		}
+	}
+	return n.ops(c)
+}
+
 // note is a dark panel beside the place, on the side where there is room.
 func note(c *Controller, at shape.Pt, lines []string) draw.List {
 	if len(lines) == 0 {
 		return nil
 	}
+	n := newNotePanel(c, lines)
+	gap := (PinRadius + 8) * c.scale
+	n.at = shape.Pt{X: at.X + gap, Y: at.Y - n.h/2}
+	if n.at.X+n.w > c.w-4*c.scale {
+		n.at.X = at.X - gap - n.w
+	}
+	return n.ops(c)
+}
+
+// notePanel is a dark panel with lines of text, in device pixels.
+type notePanel struct {
+	at    shape.Pt
+	w, h  float64
+	lines []string
+}
+
+func newNotePanel(c *Controller, lines []string) notePanel {
 	k := c.scale
-	cut := make([]string, len(lines))
-	width := 0.0
+	n := notePanel{lines: make([]string, len(lines))}
 	for i, s := range lines {
-		cut[i] = draw.Shorten(face(i), noteSize*k, s, noteWidth*k)
-		width = math.Max(width, draw.TextWidth(face(i), noteSize*k, cut[i]))
+		n.lines[i] = draw.Shorten(face(i), noteSize*k, s, noteWidth*k)
+		n.w = math.Max(n.w, draw.TextWidth(face(i), noteSize*k, n.lines[i]))
 	}
-	w, h := width+2*notePad*k, (2*notePad+noteLine*float64(len(lines))-4)*k
-	gap := (PinRadius + 8) * k
-	box := shape.Rect{Min: shape.Pt{X: at.X + gap, Y: at.Y - h/2}}
-	if box.Min.X+w > c.w-4*k {
-		box.Min.X = at.X - gap - w
-	}
-	box.Min.X = math.Max(4*k, box.Min.X)
-	box.Min.Y = math.Max(4*k, math.Min(c.h-h-4*k, box.Min.Y))
-	box.Max = shape.Pt{X: box.Min.X + w, Y: box.Min.Y + h}
+	n.w, n.h = n.w+2*notePad*k, (2*notePad+noteLine*float64(len(lines))-4)*k
+	return n
+}
+
+// ops draws the panel, moved into the canvas.
+func (n notePanel) ops(c *Controller) draw.List {
+	k := c.scale
+	lo := shape.Pt{X: math.Max(4*k, math.Min(c.w-n.w-4*k, n.at.X)), Y: math.Max(4*k, math.Min(c.h-n.h-4*k, n.at.Y))}
+	box := shape.Rect{Min: lo, Max: shape.Pt{X: lo.X + n.w, Y: lo.Y + n.h}}
 	l := draw.List{{Path: shape.RoundRect(box, 3*k), Fill: noteGround}}
-	for i, s := range cut {
+	for i, s := range n.lines {
 		ink := noteMore
 		if i == 0 {
 			ink = noteText
@@ -113,7 +148,7 @@ func (c *Controller) pinAt(number int) (at shape.Pt, projected, ok bool) {
 // prompt is what is to be clicked next, in a tag beside the cursor of the pick
 // tool; below it, because the loupe stands above where it can.
 func prompt(c *Controller, st draw.Style) draw.List {
-	if c.Prompt == "" || c.tool != PickTool || !c.inside && !c.keyed || c.press.down {
+	if c.Prompt == "" || c.tool != PickTool || !c.inside && !c.keyed || c.press.down || c.over.kind == overScale {
 		return nil
 	}
 	tag := draw.Tag{Text: c.Prompt}

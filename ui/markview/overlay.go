@@ -8,9 +8,9 @@ import (
 )
 
 // overlay is what lies over ground and marks and is drawn by lines: the same in
-// the view and in the loupe, which is only another map of the sheet. Plain
-// leaves the words out.
-func overlay(c *Controller, s Sheet, view shape.Affine, plain bool, st draw.Style) draw.List {
+// the view and in the loupe, which is only another map of the sheet into another
+// room. Plain leaves the words out.
+func overlay(c *Controller, s Sheet, view shape.Affine, room shape.Rect, plain bool, st draw.Style) draw.List {
 	var l draw.List
 	for _, p := range s.Projected {
 		l = append(l, draw.ProjectedOps(p.Shape, view.ApplyAll(p.Points), level(p.Level), st)...)
@@ -21,8 +21,8 @@ func overlay(c *Controller, s Sheet, view shape.Affine, plain bool, st draw.Styl
 			patches[i].Tag = draw.Tag{}
 		}
 	}
-	l = append(l, draw.PatchOps(patches, c.room(), st)...)
-	l = append(l, draw.GhostOps(c.ghosts(s, view), st)...)
+	l = append(l, draw.PatchOps(patches, room, st)...)
+	l = append(l, draw.GhostOps(c.ghosts(s, view, room), st)...)
 	if len(s.Curve) >= leastNodes {
 		active := -1
 		if c.active.kind == nodePoint && c.active.on(s) {
@@ -33,9 +33,13 @@ func overlay(c *Controller, s Sheet, view shape.Affine, plain bool, st draw.Styl
 	ds := c.dimensions(s, view)
 	l = append(l, draw.DimensionLines(ds, st)...)
 	if !plain {
-		l = append(l, draw.DimensionLabels(ds, c.room(), st)...)
+		var taken []shape.Rect
+		if lo, ok := c.Loupe(); ok {
+			taken = append(taken, shape.Rect{Min: lo.At, Max: lo.At}.Grow(lo.Radius+2*c.scale))
+		}
+		l = append(l, draw.DimensionLabels(ds, room, taken, st)...)
 	}
-	l = append(l, draw.ScaleOps(c.scaleMarks(s, view), c.room(), !plain, st)...)
+	l = append(l, draw.ScaleOps(c.scaleMarks(s, view), room, !plain, st)...)
 	return append(l, drafts(c, view, st)...)
 }
 

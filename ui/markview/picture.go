@@ -85,7 +85,7 @@ func (p *Picture) Paint(c *Controller, w, h int) *image.RGBA {
 	if p.Extra != nil {
 		draw.Paint(p.frame, p.Extra(st), c.view)
 	}
-	top := overlay(c, s, c.view, false, st)
+	top := overlay(c, s, c.view, c.room(), false, st)
 	top = append(top, tools(c, s, st)...)
 	top = append(top, draw.PinsOps(c.Pins(), PinRadius*c.scale, st)...)
 	top = append(top, cursors(c, st)...)
