@@ -115,7 +115,7 @@ func energyOf(ctx context.Context, p *plane, sigma float64) (*plane, error) {
 func findPits(ctx context.Context, g *ground) ([]pit, error) {
 	var all []pit
 	p, inside, step := g.log, g.inside, 1.0
-	for range 3 {
+	for range pitLevelsN {
 		for _, sigma := range pitSigmas {
 			e, err := energyOf(ctx, p, sigma)
 			if err != nil {
@@ -259,3 +259,4 @@ func (g *ground) pitContrast(p *pit) {
 		p.pair = max(p.pair, -side[(best+i)%12]/side[best])
 	}
 }
+const pitLevelsN = 3

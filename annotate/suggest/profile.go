@@ -91,5 +91,5 @@ func (d dip) depth() float64 { return 0.5*(d.left+d.right) - d.middle }
 // isLine says that both sides are alike and no edge is near.
 func (d dip) isLine() bool {
 	shallow, deep := min(d.left, d.right)-d.middle, max(d.left, d.right)-d.middle
-	return shallow > 0 && shallow >= evenSides*deep && d.edge < edgeStep+2*shallow
+	return shallow > 0 && shallow >= evenSides*deep && d.edge < edgeStep+0.5*shallow
 }

@@ -65,8 +65,10 @@ func Find(ctx context.Context, img image.Image, area []shape.Pt, opt Options) (*
 	if err != nil {
 		return nil, err
 	}
+	kept, ruled := dropRuled(tidy(all, b.least))
+	_ = ruled
 	pits = alone(slices.DeleteFunc(pits, func(p pit) bool { return !p.reaches(b) }))
-	lines := slices.DeleteFunc(tidy(all), func(s stretch) bool { return s.onPit(pits) })
+	lines := slices.DeleteFunc(kept, func(s stretch) bool { return s.onPit(pits) })
 	pits = slices.DeleteFunc(pits, func(p pit) bool { return p.onLine(lines) })
 	for _, s := range lines {
 		gh := Ghost{Kind: Check, Shape: record.LineShape, Contrast: s.contrast, Score: s.weigh() / (s.weigh() + 20)}

@@ -2,53 +2,142 @@ package suggest
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"wornwood/annotate/shape"
 )
 
 const (
-	sameLine = 4.0 // pixels within which two lines are one
-	joinGap  = 14.0
+	sameLine  = 4.0  // pixels within which two lines are one
+	joinGap   = 16.0 // pixels between two ends that may be one line
+	mostLines = 2000 // that are tidied: the best of them
 )
 
-// tidy drops lines, and parts of lines, that lie along a better one.
-func tidy(all []stretch) []stretch {
-	slices.SortStableFunc(all, func(a, b stretch) int { return cmp.Compare(b.weigh(), a.weigh()) })
-	near := map[[2]int]bool{}
-	cellOf := func(p shape.Pt) [2]int { return [2]int{int(p.X) / 4, int(p.Y) / 4} }
-	var out []stretch
-	for _, s := range all {
-		rest := s
-		rest.at = nil
-		best := []shape.Pt{}
-		for _, p := range append(s.at, shape.Pt{X: -100, Y: -100}) {
-			if p.X > -50 && !near[cellOf(p)] {
-				rest.at = append(rest.at, p)
-				continue
-			}
-			if len(rest.at) > len(best) {
-				best = rest.at
-			}
-			rest.at = nil
-		}
-		rest.at = best
-		if rest.length() < 24 {
-			continue
-		}
-		for _, p := range rest.at {
-			c := cellOf(p)
-			for y := c[1] - 1; y <= c[1]+1; y++ {
-				for x := c[0] - 1; x <= c[0]+1; x++ {
-					near[[2]int{x, y}] = true
-				}
-			}
-		}
-		out = append(out, rest)
-	}
-	return out
+// trail remembers where lines run, in square cells.
+type trail struct {
+	cell  float64
+	cells map[[2]int]bool
 }
 
+func newTrail(near float64) *trail { return &trail{near, map[[2]int]bool{}} }
+
+func (t *trail) index(p shape.Pt) [2]int {
+	return [2]int{int(math.Floor(p.X / t.cell)), int(math.Floor(p.Y / t.cell))}
+}
+
+// add marks the cells of the points and the cells round them.
+func (t *trail) add(line []shape.Pt) {
+	for _, p := range line {
+		c := t.index(p)
+		for y := c[1] - 1; y <= c[1]+1; y++ {
+			for x := c[0] - 1; x <= c[0]+1; x++ {
+				t.cells[[2]int{x, y}] = true
+			}
+		}
+	}
+}
+
+func (t *trail) has(p shape.Pt) bool { return t.cells[t.index(p)] }
+
+// share is how many of the points lie on the trail, 0..1.
+func (t *trail) share(line []shape.Pt) float64 {
+	n := 0
+	for _, p := range line {
+		if t.has(p) {
+			n++
+		}
+	}
+	return float64(n) / float64(max(1, len(line)))
+}
+
+// tidy drops lines, and parts of lines, that lie along a better one, and joins
+// lines that go on in each other. Lines left shorter than least go.
+func tidy(all []stretch, least float64) []stretch {
+	slices.SortStableFunc(all, func(a, b stretch) int { return cmp.Compare(b.weigh(), a.weigh()) })
+	all = all[:min(len(all), mostLines)]
+	near := newTrail(sameLine)
+	var out []stretch
+	for _, s := range all {
+		s.at = longestOff(s.at, near)
+		if s.length() < least {
+			continue
+		}
+		near.add(s.at)
+		out = append(out, s)
+	}
+	return joined(out)
+}
+
+// longestOff is the longest part of a line that is not on the trail.
+func longestOff(line []shape.Pt, t *trail) []shape.Pt {
+	from, best := 0, line[:0]
+	for i := 0; i <= len(line); i++ {
+		if i < len(line) && !t.has(line[i]) {
+			continue
+		}
+		if i-from > len(best) {
+			best = line[from:i]
+		}
+		from = i + 1
+	}
+	return best
+}
+
+// joined joins the first two lines that go on in each other, and again, until
+// there are none.
+func joined(all []stretch) []stretch {
+	for i := 0; i < len(all); i++ {
+		for j := i + 1; j < len(all); j++ {
+			if s, ok := all[i].join(all[j]); ok {
+				all[i] = s
+				all = slices.Delete(all, j, j+1)
+				j = i
+			}
+		}
+	}
+	return all
+}
+
+// join makes one line of two of the same kind whose ends meet in one direction.
+func (s stretch) join(o stretch) (stretch, bool) {
+	if s.dark != o.dark {
+		return s, false
+	}
+	for range 2 {
+		for range 2 {
+			if goesOn(s.at, o.at) {
+				n, m := float64(len(s.at)), float64(len(o.at))
+				mean := func(a, b float64) float64 { return (a*n + b*m) / (n + m) }
+				at := append(slices.Clone(s.at), o.at...)
+				return stretch{at: at, dark: s.dark, rise: mean(s.rise, o.rise), contrast: mean(s.contrast, o.contrast)}, true
+			}
+			o.at = slices.Clone(o.at)
+			slices.Reverse(o.at)
+		}
+		s.at = slices.Clone(s.at)
+		slices.Reverse(s.at)
+	}
+	return s, false
+}
+
+// goesOn says whether b begins where a ends and runs on as a did, to within
+// half a right angle.
+func goesOn(a, b []shape.Pt) bool {
+	end, begin := a[len(a)-1], b[0]
+	if shape.Dist(end, begin) > joinGap {
+		return false
+	}
+	u := shape.Sub(end, a[max(0, len(a)-12)])
+	v := shape.Sub(b[min(len(b)-1, 11)], begin)
+	w := shape.Sub(begin, end)
+	straight := func(p, q shape.Pt) bool {
+		return p.X*q.X+p.Y*q.Y >= math.Cos(math.Pi/4.5)*math.Hypot(p.X, p.Y)*math.Hypot(q.X, q.Y)
+	}
+	return straight(u, v) && (shape.Dist(end, begin) < 4 || straight(u, w))
+}
+
+// onPit says whether most of a line lies on pits: the outline of a pit.
 func (s stretch) onPit(pits []pit) bool {
 	for _, p := range pits {
 		n := 0
@@ -64,6 +153,7 @@ func (s stretch) onPit(pits []pit) bool {
 	return false
 }
 
+// onLine says whether a pit is part of a line: its end, or a bend.
 func (p pit) onLine(lines []stretch) bool {
 	for _, s := range lines {
 		if shape.DistToPolyline(p.at, s.at) < 5+0.5*p.radius {

@@ -1,0 +1,40 @@
+package suggest
+
+import (
+	"fmt"
+	"os"
+	"testing"
+	"image"
+
+	"wornwood/annotate/shape"
+)
+
+func TestDemoDev(t *testing.T) {
+	for _, c := range []struct {
+		file string
+		r    image.Rectangle
+	}{
+		{"close-checks.jpg", image.Rect(20, 20, 2380, 1400)},
+		{"front.jpg", image.Rect(500, 220, 2360, 1830)},
+		{"back.jpg", image.Rect(450, 200, 2500, 1780)},
+		{"close-buckle.jpg", image.Rect(100, 50, 2380, 1580)},
+		{"head-front.jpg", image.Rect(100, 50, 2300, 1580)},
+		{"board.jpg", image.Rect(100, 50, 2300, 1580)},
+	} {
+		img := readPicture(t, demoDir+"/"+c.file, "")
+		r := c.r
+		ring := []shape.Pt{{X: float64(r.Min.X), Y: float64(r.Min.Y)}, {X: float64(r.Max.X), Y: float64(r.Min.Y)}, {X: float64(r.Max.X), Y: float64(r.Max.Y)}, {X: float64(r.Min.X), Y: float64(r.Max.Y)}}
+		res, err := Find(t.Context(), img, ring, Options{Sensitivity: 0.5})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, g := range res.Ghosts {
+			if g.Kind == Check {
+				n++
+			}
+		}
+		fmt.Println(c.file, n, "checks", len(res.Ghosts)-n, "dings")
+		overlay(t, os.Getenv("WORNWOOD_PICTURES")+"/demo-"+c.file+".png", img, res.Ghosts, nil)
+	}
+}
