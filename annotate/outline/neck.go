@@ -68,6 +68,7 @@ func (ferrules) draw(pl *plan, s *sheet) {
 type heelCap struct {
 	width figure `dim:"heel at the back, across"`
 	reach figure `dim:"heel cap, from the back's edge towards the head"`
+	flush bool   // the heel does not taper: a glued neck of a solid body
 }
 
 func (h heelCap) draw(pl *plan, s *sheet) {
@@ -78,6 +79,9 @@ func (h heelCap) draw(pl *plan, s *sheet) {
 	// The heel runs out to the neck's full width in a long hollow curve.
 	top := y - pl.neck.heel.mm*k
 	for _, side := range []float64{-1, 1} {
+		if h.flush {
+			break
+		}
 		line := []node{
 			{X: side * (pl.half(top) - 0.5*k), Y: top, Angle: 90, Out: 0.45 * (tip - top)},
 			{X: side * w, Y: tip, Angle: 90 + side*12, In: 0.4 * (tip - top)},

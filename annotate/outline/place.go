@@ -28,12 +28,12 @@ func (d *Drawing) placeIn(r Region, p shape.Pt) string {
 		if r.Hollow || !strings.HasSuffix(r.ID, "/body") {
 			break
 		}
-		return pl.surface(r.Side) + ", " + pl.zone(pl.seenFromFront(r.Side, p))
+		return pl.surface(r.Side) + ", " + pl.zone(r.Side, pl.seenFromFront(r.Side, p))
 	case pl.class.body.sides.part:
 		return string(r.Side) + ", " + pl.edgeZone(r.Side, p)
 	case record.Fingerboard:
 		n := pl.fretsAbove(pl.along(pl.seenFromFront(r.Side, p)))
-		return "fingerboard, " + pl.fretRange(n, n+1)
+		return "fingerboard, " + pl.stretch(n, n+1)
 	case record.Neck:
 		if r.Side == Back {
 			return "neck back, " + pl.aboutFret(p.Y)
@@ -71,9 +71,9 @@ func (d *Drawing) Span(side Side, pts []shape.Pt) string {
 	case inside == 0:
 		return ""
 	case onBoard*2 > inside:
-		return "fingerboard, " + pl.fretRange(pl.fretsAbove(lo), pl.fretsAbove(hi)+1)
+		return "fingerboard, " + pl.stretch(pl.fretsAbove(lo), pl.fretsAbove(hi)+1)
 	case onNeck*2 > inside && len(pts) > 1:
-		return "neck back, " + pl.fretRange(pl.fretsAbove(lo), pl.fretsAbove(hi)+1)
+		return "neck back, " + pl.stretch(pl.fretsAbove(lo), pl.fretsAbove(hi)+1)
 	}
 	words := make([]string, 0, len(count))
 	for w := range count {
@@ -138,7 +138,29 @@ func (pl *plan) aboutFret(y float64) string {
 	if y >= pl.onBody(shape.Pt{Y: pl.joint.mm - pl.neck.heel.mm}).Y {
 		return "heel"
 	}
-	return pl.fretRange(n-1, min(n+1, pl.p.Frets))
+	return pl.stretch(n-1, min(n+1, pl.p.Frets))
+}
+
+// stretch is fretRange, or where nobody counts by frets the positions in which
+// a player's hand would be: below a fourth over the open string the lower ones,
+// from the octave on the upper ones.
+func (pl *plan) stretch(a, b int) string {
+	if !pl.class.fretless {
+		return pl.fretRange(a, b)
+	}
+	word := func(n int) string {
+		switch {
+		case n < 5:
+			return "lower"
+		case n < 12:
+			return "middle"
+		}
+		return "upper"
+	}
+	if from, to := word(a), word(max(a, b-1)); from != to {
+		return from + " to " + to + " positions"
+	}
+	return word(a) + " positions"
 }
 
 // surface is what the words for places call a side.

@@ -23,6 +23,7 @@ type zones struct {
 type band struct {
 	to     float64
 	middle string
+	behind string // the middle's word on the back, where it is another
 	side   string
 	treble string
 	edge   string
@@ -37,11 +38,14 @@ func (z *zones) band(y float64) band {
 	return z.bands[len(z.bands)-1]
 }
 
-// zone names the part of the body that a point of the front lies in.
-func (pl *plan) zone(p shape.Pt) string {
+// zone names the part of the body on a side, at a point as seen from the front.
+func (pl *plan) zone(side Side, p shape.Pt) string {
 	q := pl.onClass(p)
 	b := pl.zones.band(q.Y)
 	if math.Abs(q.X) < pl.zones.middle {
+		if side == Back && b.behind != "" {
+			return b.behind
+		}
 		return b.middle
 	}
 	return b.beside(q.X > 0)

@@ -1,0 +1,95 @@
+package outline
+
+import "wornwood/capture/record"
+
+func init() { register(&violin) }
+
+// violin is the full-sized violin. Body, bouts and ribs are those of the
+// project's list of outside facts.
+var violin = class{
+	name:     "violin",
+	scale:    figure{328, memory},
+	limits:   [2]float64{250, 345},
+	frets:    30,
+	strings:  4,
+	fretless: true,
+
+	layout: layout{
+		nutStep:    figure{5.5, practice},
+		bridgeStep: figure{11.3, practice},
+		crowdedNut: figure{2, drawn},
+		crowdedEnd: figure{3, drawn},
+		margin:     figure{3.7, practice},
+		marginEnd:  figure{5.6, practice},
+	},
+	frame: frame{joint: figure{130, practice}, fixed: true, pocket: figure{8, drawn}, hinge: 425, shortest: 0.7, longest: 1.4},
+	board: board{nutLength: figure{6, practice}, overhang: figure{10, drawn}, boardLength: figure{270, practice}},
+	zones: violinZones(violinHeights{corner: 252, lower: 351, board: 272, bridge: 352, tail: 470}),
+	body: body{
+		length: figure{355, read},
+		width:  figure{206, read},
+		upper:  figure{168, read},
+		waist:  figure{112, read},
+		depth:  figure{38, practice}, // ribs of 30 (read) between plates with edges of 4
+		lip:    figure{4, practice},
+		arch:   figure{15, practice},
+		swell:  figure{14, practice},
+		border: violinEdge,
+		front:  face{"belly", record.Belly},
+		back:   face{"back", record.Back},
+		sides:  face{part: record.Ribs},
+		half: []node{
+			{X: 0, Y: 485, Angle: 180, Out: 50},
+			{X: -103, Y: 424, Angle: 270, In: 40, Out: 28},
+			{X: -87.5, Y: 371, Angle: 277, In: 18, Out: 8},
+			{X: -93.5, Y: 353, Angle: 236, In: 9, Out: 1.8, Turn: 54},
+			{X: -91.6, Y: 347.6, Angle: 290, In: 1.8, Out: 15, Turn: 64},
+			{X: -56, Y: 303, Angle: 270, In: 28, Out: 25},
+			{X: -75.5, Y: 256.5, Angle: 187, In: 12, Out: 1.7, Turn: 61},
+			{X: -77.4, Y: 251.4, Angle: 248, In: 1.7, Out: 8, Turn: 58},
+			{X: -73, Y: 233, Angle: 267, In: 8, Out: 14},
+			{X: -84, Y: 184, Angle: 270, In: 22, Out: 31},
+			{X: 0, Y: 130, Angle: 0, In: 44},
+		},
+	},
+	neck: neck{depth: figure{19, practice}, heel: figure{26, drawn}, closeUp: figure{18, drawn}},
+	head: scroll{
+		length: figure{107, practice},
+		box:    figure{66, practice},
+		wide:   figure{25.5, practice},
+		narrow: figure{15, practice},
+		eyes:   figure{42, practice},
+		collar: figure{33, practice},
+		pegs:   []float64{15, 43, 57, 29},
+	},
+	bridge: violinBridge{
+		width:   figure{41.5, practice},
+		thick:   figure{4.5, practice},
+		after:   figure{55, practice},
+		tail:    figure{108, practice},
+		tailTop: figure{43, practice},
+		tailEnd: figure{21, practice},
+		saddle:  figure{36, practice},
+		sill:    figure{6.5, practice},
+	},
+	rises: rises{
+		nut:       figure{4, practice},
+		joint:     figure{12, practice},
+		saddle:    figure{48, practice}, // arch of 15 and a bridge of 33
+		headFall:  figure{22, practice},
+		boardDeep: figure{5, practice},
+	},
+	front: []part{headFront{}, faces{}, seam{},
+		fholes{upper: figure{3.2, practice}, lower: figure{4.3, practice}, width: figure{6.4, practice}, nick: 328,
+			stem: []node{
+				{X: -22.5, Y: 298, Angle: 262, Out: 5},
+				{X: -31, Y: 289, Angle: 184, In: 5, Out: 6},
+				{X: -42, Y: 309, Angle: 99, In: 10, Out: 10},
+				{X: -48.5, Y: 343, Angle: 101, In: 12, Out: 9},
+				{X: -58, Y: 362, Angle: 186, In: 7, Out: 5},
+				{X: -66, Y: 352, Angle: 278, In: 6},
+			}},
+		boardFront{}, bridgeFront{}, stringLines{}},
+	back: []part{neckBack{}, headBack{}, faces{}, seam{}, button{width: figure{21, practice}, height: figure{12, practice}}, headMachines{}},
+	side: []part{ribs{}, ticks{}, endPin{}},
+}
