@@ -17,7 +17,7 @@ const thinWire = 3.0
 func Outline(sd *outline.SideDrawing, st Style) List {
 	l := List{{Path: sd.Silhouette, Fill: st.Finish}}
 	for _, r := range sd.Regions {
-		fill, edge := st.partFill(r.Part)
+		fill, edge := st.regionFill(r)
 		op := Op{Path: r.Path, Fill: fill}
 		if edge > 0 {
 			op.Stroke, op.Width = st.Line, edge
@@ -57,11 +57,39 @@ func detail(d outline.Stroke, st Style) Op {
 	return op
 }
 
+// regionFill is partFill, and what hollow instruments have: openings, plates
+// that a binding or a purfling borders, pegs.
+func (st Style) regionFill(r outline.Region) (fill Ink, edge float64) {
+	if r.Hollow {
+		return st.Thin.Alpha(0.32), st.Region
+	}
+	switch r.Part {
+	case record.Top, record.Back, record.Belly, record.Edges, record.Skin:
+		return st.Finish, st.Detail
+	case record.Ribs:
+		return st.Finish, 0
+	case record.Scroll, record.Rim, record.Resonator:
+		return st.Finish, st.Region
+	case record.Pegs:
+		return st.Board, st.Region
+	case record.Cone:
+		return st.Guard, st.Region
+	}
+	return st.partFill(r.Part)
+}
+
 // fretWire is the middle line of a region that is a fret: a band much longer
-// than thick.
+// than thick. A fret of a fanned board runs slanting.
 func fretWire(r outline.Region) (shape.Path, bool) {
 	b := r.Path.Bounds()
-	if r.Part != record.Frets || b.Dx() < thinWire*b.Dy() {
+	if r.Part != record.Frets || len(r.Path.Segs) == 0 {
+		return shape.Path{}, false
+	}
+	if s := r.Path.Segs; len(s) == 5 && s[0].P[0].Y != s[1].P[0].Y {
+		left, right := shape.Lerp(s[0].P[0], s[3].P[0], 0.5), shape.Lerp(s[1].P[0], s[2].P[0], 0.5)
+		return shape.Polyline(left, right), true
+	}
+	if b.Dx() < thinWire*b.Dy() {
 		return shape.Path{}, false
 	}
 	y := b.Center().Y
