@@ -1,0 +1,167 @@
+package measure
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"wornwood/annotate/outline"
+	"wornwood/annotate/shape"
+	"wornwood/capture/record"
+)
+
+// ruling is one way to scale a photo, and where the mark lies.
+type ruling struct {
+	name   string
+	pxPer  float64
+	aim    shape.Pt
+	kind   record.ScaleKind
+	names  []string
+	mm     []shape.Pt
+	length float64 // of two points
+	wild   bool
+	height func(shape.Pt) float64 // of the scale's own points
+	mark   func(r *rand.Rand) shape.Pt
+}
+
+func flat(shape.Pt) float64 { return 0 }
+
+// around is a place at random within a rectangle.
+func around(x0, y0, x1, y1 float64) func(*rand.Rand) shape.Pt {
+	return func(r *rand.Rand) shape.Pt { return shape.Pt{X: x0 + (x1-x0)*r.Float64(), Y: y0 + (y1-y0)*r.Float64()} }
+}
+
+// fretEnds are the ends of frets on a board of 650 mm scale, 42 mm wide at the
+// nut and 52 at the octave.
+func fretEnds(frets ...int) []shape.Pt {
+	var out []shape.Pt
+	for _, n := range frets {
+		y := outline.FretPosition(650, n)
+		half := 21 + 5*y/325
+		out = append(out, shape.Pt{X: -half, Y: y}, shape.Pt{X: half, Y: y})
+	}
+	return out
+}
+
+func upTo(n int) []int {
+	var out []int
+	for i := 0; i <= n; i++ {
+		out = append(out, i)
+	}
+	return out
+}
+
+func rulings() []ruling {
+	card := CardPoints()
+	at := shape.Pt{X: 60, Y: 60}
+	marks := []shape.Pt{{X: -21}, {X: 21}, {X: -26, Y: 325}, {X: 26, Y: 325}, {X: -28, Y: 456.8}, {X: 28, Y: 456.8}, {X: 0, Y: 650}, {X: -160, Y: 760}, {X: 160, Y: 760}, {X: 0, Y: 850}}
+	body := func(p shape.Pt) float64 {
+		if math.Abs(p.X) < 40 && p.Y < 700 {
+			return 10
+		}
+		return 0
+	}
+	neck := around(-20, 20, 20, 300)
+	return []ruling{
+		{name: "two points 120 mm apart, 8 px/mm", pxPer: 8, aim: at, kind: record.TwoPointScale, mm: []shape.Pt{{}, {X: 120}}, length: 120, mark: around(-40, -60, 160, 100)},
+		{name: "frets, two clicks along the board", pxPer: 5, aim: shape.Pt{Y: 160}, kind: record.FretScale, mm: []shape.Pt{{}, {Y: 325}}, mark: neck},
+		{name: "ruler, 6 graduations over 100 mm, 8 px/mm", pxPer: 8, aim: at, kind: record.RulerScale, mm: []shape.Pt{{}, {X: 20}, {X: 40}, {X: 60}, {X: 80}, {X: 100}}, mark: around(-40, -60, 140, 100)},
+		{name: "frets, nut and 12th ends", pxPer: 5, aim: shape.Pt{Y: 160}, kind: record.FretScale, mm: fretEnds(0, 12), mark: neck},
+		{name: "frets, nut and 12th ends, mark on the body", pxPer: 5, aim: shape.Pt{Y: 300}, kind: record.FretScale, mm: fretEnds(0, 12), mark: around(-120, 550, 120, 650)},
+		{name: "frets, all 46 ends", pxPer: 5, aim: shape.Pt{Y: 220}, kind: record.FretScale, mm: fretEnds(upTo(22)...), mark: neck},
+		{name: "card, close-up 20 px/mm", pxPer: 20, aim: at, kind: record.CardScale, mm: card[:], mark: around(-20, -40, 130, 110)},
+		{name: "card, half body 10 px/mm", pxPer: 10, aim: at, kind: record.CardScale, mm: card[:], mark: around(-60, -80, 160, 140)},
+		{name: "card, whole instrument 5 px/mm", pxPer: 5, aim: at, kind: record.CardScale, mm: card[:], mark: around(-100, -100, 200, 200)},
+		{name: "landmarks, 10", pxPer: 5, aim: shape.Pt{Y: 400}, kind: record.LandmarkScale, mm: marks, height: body, mark: around(-120, 500, 120, 800)},
+		{name: "landmarks, 10, one click wild", pxPer: 5, aim: shape.Pt{Y: 400}, kind: record.LandmarkScale, mm: marks, height: body, wild: true, mark: around(-120, 500, 120, 800)},
+	}
+}
+
+// tally is how readings compare with the truth.
+type tally struct {
+	rel    []float64 // relative errors
+	u      []float64 // relative standard uncertainties
+	inside int
+}
+
+func (t *tally) add(q record.Quantity, truth float64) {
+	t.rel = append(t.rel, math.Abs(q.Value-truth)/truth)
+	t.u = append(t.u, q.Uncertainty/truth)
+	if math.Abs(q.Value-truth) <= 1.96*q.Uncertainty {
+		t.inside++
+	}
+}
+
+func (t *tally) at(share float64) float64 {
+	slices.Sort(t.rel)
+	return t.rel[int(share*float64(len(t.rel)-1))] * 100
+}
+
+func (t *tally) cover() float64 { return 100 * float64(t.inside) / float64(len(t.rel)) }
+
+const heightKnown, heightOpen = 1.0, 6.0
+
+func simulate(t *testing.T, h habits, g ruling, n int) (out [3]tally) {
+	r := rand.New(rand.NewPCG(2026, uint64(len(g.name))))
+	if g.height == nil {
+		g.height = flat
+	}
+	for tries := 0; len(out[0].rel) < n; tries++ {
+		if tries > 60*n {
+			t.Fatalf("%s: only %d of %d photos show the scale", g.name, len(out[0].rel), tries)
+		}
+		s := h.takePhoto(r, g.aim, g.pxPer)
+		mid := g.mark(r)
+		way := r.Float64() * 2 * math.Pi
+		d := shape.Pt{X: 15 * math.Cos(way), Y: 15 * math.Sin(way)}
+		pts, ok := s.points(g.names, g.mm, g.height)
+		if !ok {
+			continue
+		}
+		var hs [3]float64
+		hs[1] = uniform(-15, 15)(r)
+		for hs[2] = 99; math.Abs(hs[2]) > 15; hs[2] = r.NormFloat64() * heightOpen {
+		}
+		var px [3][2]shape.Pt
+		for i, z := range hs {
+			a, b := s.see(shape.Sub(mid, d), z), s.see(shape.Add(mid, d), z)
+			ok = ok && s.shows(a, b)
+			px[i] = [2]shape.Pt{s.click(a), s.click(b)}
+		}
+		if !ok {
+			continue
+		}
+		sc := record.Scale{Kind: g.kind, Points: pts}
+		if g.length > 0 {
+			sc.Length = &record.Quantity{Value: g.length}
+		}
+		if g.wild {
+			i := r.IntN(len(pts))
+			far, way := 20+r.Float64()*280, r.Float64()*2*math.Pi
+			pts[i].At = shape.Add(pts[i].At, shape.Pt{X: far * math.Cos(way), Y: far * math.Sin(way)})
+		}
+		p, err := Fit(sc, s.camera(h), func(mm shape.Pt) Height { return Height{Value: g.height(mm)} })
+		if err != nil {
+			t.Fatalf("%s: %v", g.name, err)
+		}
+		known := hs[1] + r.NormFloat64()*heightKnown
+		for i, z := range []Height{{}, {known, heightKnown}, {0, heightOpen}} {
+			out[i].add(p.Width(px[i][0], px[i][1], func(shape.Pt) Height { return z }), 30)
+		}
+	}
+	return out
+}
+
+func TestCoverage(t *testing.T) {
+	for _, h := range []habits{every, longLens} {
+		t.Log(h.name)
+		for _, g := range rulings()[:3] {
+			t0 := time.Now()
+			o := simulate(t, h, g, 1000)
+			t.Logf("%-45s | %5.2f %5.2f %5.1f%% | %5.2f %5.2f %5.1f%% | %5.2f %5.2f %5.1f%%  %v", g.name, o[0].at(0.5), o[0].at(0.95), o[0].cover(),
+				o[1].at(0.5), o[1].at(0.95), o[1].cover(), o[2].at(0.5), o[2].at(0.95), o[2].cover(), time.Since(t0).Round(time.Millisecond))
+		}
+	}
+}
