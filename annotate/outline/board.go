@@ -24,6 +24,11 @@ func (boardFront) draw(pl *plan, s *sheet) {
 	b, t := pl.across(pl.boardEnd / pl.long)
 	s.add("board", "fingerboard", record.Fingerboard, 0, shape.Polygon(pl.nut[0].board, pl.nut[1].board, t, b))
 	for i, y := range pl.fretY {
+		if pl.lined {
+			a, b := pl.across(y / pl.long)
+			s.stroke(medium, shape.Polyline(a, b))
+			continue
+		}
 		h := pl.fretHalf(i)
 		// The ends follow the board's taper, a hair inside it.
 		a, b := pl.across((y - h) / pl.long)

@@ -34,6 +34,7 @@ type class struct {
 	frets    int        // usual number; where there are none, those that a board of its length would have
 	strings  int        // usual number
 	fretless bool       // never has frets
+	lined    bool       // a line at each fret's place instead, which players count by
 
 	layout
 	frame

@@ -95,5 +95,6 @@ func flatTopZones(h flatTopHeights) zones {
 		b.middle, b.behind = middle(y)
 		z.bands = append(z.bands, b)
 	}
-	return zones{z.middle, append(z.bands, band{middle: "bottom end", side: "lower %s bout"})}
+	z.bands = append(z.bands, band{middle: "bottom end", side: "lower %s bout"})
+	return z
 }

@@ -28,12 +28,16 @@ func inset(curves []shape.Curve, d float64) []shape.Pt {
 // corners are cut where they meet, so that the line does not cross itself.
 func insetRing(ring []shape.Curve, d float64) []shape.Pt {
 	runs := smoothRuns(ring)
-	lines := make([][]shape.Pt, len(runs))
-	for i, r := range runs {
-		lines[i] = inset(r, d)
-	}
 	if len(runs) == 1 {
-		return lines[0]
+		return inset(ring, d)
+	}
+	var lines [][]shape.Pt
+	for _, r := range runs {
+		// The cut tip of a corner is shorter than the border is wide: its
+		// neighbours meet behind it.
+		if len(r) > 1 || shape.Dist(r[0].P[0], r[0].P[3]) > 2.5*d {
+			lines = append(lines, inset(r, d))
+		}
 	}
 	for i := range lines {
 		j := (i + 1) % len(lines)

@@ -149,6 +149,6 @@ func (pl *plan) along(p shape.Pt) float64 {
 	if pl.fan == 0 || span <= 0 {
 		return p.Y
 	}
-	v := math.Max(-0.8, math.Min(0.8, -p.X/span)) * pl.fan
+	v := math.Max(-2, math.Min(2, -p.X/span)) * pl.fan
 	return (p.Y + pl.square*v) / (pl.long + v) * pl.long
 }

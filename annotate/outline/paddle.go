@@ -17,8 +17,9 @@ type paddle struct {
 	crowded  figure `dim:"the same from five a side"`
 	inset    figure `dim:"tuner's post to the headstock's edge"`
 
-	bassOnly bool // all tuners on the bass side
-	cover    bool // a truss rod cover behind the nut
+	bassOnly bool    // all tuners on the bass side
+	large    float64 // size of the machines against a guitar's, 0 for the same
+	cover    bool    // a truss rod cover behind the nut
 	contour  func(headSize) []node
 }
 
@@ -66,15 +67,24 @@ func (h paddle) tuner(pl *plan, head shape.Path, s, bassCount int, step float64)
 	y := -k * (h.first.mm + step*float64(place))
 	edge := headEdgeAt(head, side, y-3*k, y, y+3*k)
 	post := shape.Pt{X: side * (edge.near - h.inset.mm*k), Y: y}
-	half := min(11, step/2-3)
-	t := tuner{post: post, side: side, button: tunerButton(side, edge.far+0.3*k, y, k)}
-	x0, x1 := side*(edge.near-2*k), side*(edge.near-19*k)
+	m := k * h.machine()
+	half := min(11*h.machine(), step/2-3)
+	t := tuner{post: post, side: side, button: tunerButton(side, edge.far+0.3*k, y, m)}
+	x0, x1 := side*(edge.near-2*k), side*(edge.near-2*k-17*m)
 	t.box = shape.RectAround(shape.Pt{X: x0, Y: y - half*k}, shape.Pt{X: x1, Y: y + half*k})
 	return t
 }
 
+// machine is the size of the machines against a guitar's.
+func (h paddle) machine() float64 {
+	if h.large == 0 {
+		return 1
+	}
+	return h.large
+}
+
 func (h paddle) face(pl *plan, s *sheet) {
-	k := pl.size
+	k := pl.size * h.machine()
 	s.add("headstock", "headstock front", record.Headstock, 0, pl.headed.path)
 	if h.cover {
 		pl.addRodCover(s)
@@ -106,8 +116,8 @@ func (paddle) back(pl *plan, s *sheet) {
 	s.add("headstock", "headstock back", record.Headstock, 0, pl.headed.path)
 }
 
-func (paddle) machines(pl *plan, s *sheet) {
-	k := pl.size
+func (h paddle) machines(pl *plan, s *sheet) {
+	k := pl.size * h.machine()
 	for i, t := range pl.headed.tuners {
 		n := i + 1
 		s.add(slugOf("tuner", n)+"-button", nameOf("tuner", n)+" button", record.Tuners, n, t.button)

@@ -145,7 +145,7 @@ func (pl *plan) aboutFret(y float64) string {
 // a player's hand would be: below a fourth over the open string the lower ones,
 // from the octave on the upper ones.
 func (pl *plan) stretch(a, b int) string {
-	if !pl.class.fretless {
+	if !pl.class.fretless || pl.class.lined {
 		return pl.fretRange(a, b)
 	}
 	word := func(n int) string {

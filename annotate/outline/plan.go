@@ -13,6 +13,7 @@ type path = shape.Path
 type frame struct {
 	joint    figure  `dim:"nut to where the body meets the neck"`
 	pocket   figure  `dim:"shortest neck inside the body"`
+	deep     figure  `dim:"nut to the bottom of the deepest cutaway"`
 	fixed    bool    // the joint lies at one fret; otherwise before the board's end, wherever that is
 	hinge    float64 // Y from which the body is stretched towards the neck; 0 is the bridge
 	shortest float64 // how far it may shrink and stretch there
@@ -40,11 +41,11 @@ type plan struct {
 	rise   float64 // the same above it
 	fold   float64 // Y of the hinge
 
-	nutHalf  float64   // half the nut's length across the strings
-	nut      [2]outset // its bass and treble end
-	boardEnd float64   // Y on the centre line
-	neckEnd  float64   // Y, inside the body
-	fretY    []float64
+	nutHalf  float64       // half the nut's length across the strings
+	nut      [2]outset     // its bass and treble end
+	boardEnd float64       // Y on the centre line
+	neckEnd  float64       // Y, inside the body
+	fretY    []float64     // of frets, or of the lines that stand for them
 	body     []shape.Curve // closed ring, clockwise
 	bass     cutAt         // where the neck's edges enter the body
 	treble   cutAt
@@ -73,7 +74,7 @@ func newPlan(c *class, p Params) (*plan, error) {
 	if c.boardLength.mm > 0 {
 		pl.boardEnd = c.boardLength.mm * pl.long / c.scale.mm
 	}
-	if !p.Fretless {
+	if !p.Fretless || c.lined {
 		for n := 1; n <= p.Frets; n++ {
 			pl.fretY = append(pl.fretY, FretPosition(pl.long, n))
 		}
@@ -85,6 +86,9 @@ func newPlan(c *class, p Params) (*plan, error) {
 	pl.neckEnd = pl.boardEnd
 	if pl.boardEnd < joint+c.pocket.mm*pl.size/2 {
 		pl.neckEnd = joint + c.pocket.mm*pl.size
+	}
+	if c.deep.mm > 0 {
+		pl.neckEnd = max(pl.neckEnd, pl.base(shape.Pt{Y: c.deep.mm}).Y)
 	}
 	if err := pl.joinNeck(); err != nil {
 		return nil, err

@@ -7,28 +7,27 @@ import (
 
 // scroll is a pegbox with friction pegs that ends in a scroll.
 type scroll struct {
-	length figure    `dim:"nut to the top of the scroll"`
-	box    figure    `dim:"nut to the end of the pegbox"`
-	wide   figure    `dim:"pegbox, across at the nut"`
-	narrow figure    `dim:"pegbox, across at its end"`
-	eyes   figure    `dim:"scroll, across its eyes"`
-	collar figure    `dim:"peg, from the pegbox to its end"`
-	pegs   []float64 // mm from the nut, from the bass string's peg on
+	length figure `dim:"nut to the top of the scroll"`
+	box    figure `dim:"nut to the end of the pegbox"`
+	wide   figure `dim:"pegbox, across at the nut"`
+	narrow figure `dim:"pegbox, across at its end"`
+	eyes   figure `dim:"scroll, across its eyes"`
+	collar figure `dim:"peg, from the pegbox to its end"`
 }
 
 func (h scroll) shape(pl *plan) headstock {
 	nut := pl.nutHalf / pl.size
 	n, w, v, e := h.narrow.mm/2, max(h.wide.mm/2, nut+1), h.box.mm, h.eyes.mm/2
 	top, turn, k := h.length.mm, h.eyeAt(), h.length.mm/107
-	body := n + (e-n)*0.44 // half the width of the turns behind the eyes
+	body := n + (e-n)*0.36 // half the width of the turns behind the eyes
 	half := []node{
 		{X: -nut, Y: -pl.nutLength.mm, Angle: 250, Out: 3 * k},
 		{X: -w, Y: -pl.nutLength.mm - 9*k, Angle: 272, In: 4 * k, Out: v * 0.3},
 		{X: -n, Y: -v + 3*k, Angle: 274, In: v * 0.3, Out: 4 * k},
 		{X: -body, Y: -turn + 8*k, Angle: 268, In: 6 * k, Out: 1.5 * k},
-		{X: -body, Y: -turn + 4.2*k, Angle: 272, In: 1.5 * k, Out: 2.2 * k, Turn: -82},
-		{X: -e, Y: -turn, Angle: 270, In: 2.9 * k, Out: 2.9 * k},
-		{X: -body + 0.6*k, Y: -turn - 4.6*k, Angle: 352, In: 2.2 * k, Out: 4 * k, Turn: -80},
+		{X: -body, Y: -turn + 4.2*k, Angle: 272, In: 1.5 * k, Out: (e - body) * 0.75, Turn: -84},
+		{X: -e, Y: -turn, Angle: 270, In: 2.2 * k, Out: 2.2 * k},
+		{X: -body + 0.6*k, Y: -turn - 4.6*k, Angle: 352, In: (e - body) * 0.75, Out: 4 * k, Turn: -80},
 		{X: -body * 0.72, Y: -top + 6*k, Angle: 285, In: 5 * k, Out: 3.6 * k},
 		{X: 0, Y: -top, Angle: 0, In: body * 0.45},
 	}
@@ -50,18 +49,19 @@ func (h scroll) peg(pl *plan, head shape.Path, s int) tuner {
 		side = -1
 	}
 	y := -k * (pl.nutLength.mm + h.box.mm*h.place(n-s, n))
-	edge := headEdgeAt(head, side, y-2.5*k, y, y+2.5*k)
+	edge := headEdgeAt(head, side, y-3.5*k, y, y+3.5*k)
 	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm)}
 }
 
 // place is where the peg of the string with the index from the bass side
-// stands, as a share of the pegbox. Pegs of the two sides alternate: the lowest
-// and the highest strings' next to the nut.
-func (h scroll) place(i, n int) float64 {
-	if i < len(h.pegs) && n == len(h.pegs) {
-		return h.pegs[i] / h.box.mm
+// stands, as a share of the pegbox. Pegs of the two sides alternate from the
+// nut on, the lowest string's first, then the highest's.
+func (scroll) place(i, n int) float64 {
+	rank := 2 * i
+	if i >= n-n/2 {
+		rank = 2*(n-1-i) + 1
 	}
-	return 0.16 + 0.68*float64(min(i, n-1-i)*2+i%2)/float64(max(1, n-1))
+	return 0.17 + 0.66*float64(rank)/float64(max(1, n-1))
 }
 
 // trough is the pegbox's opening.
@@ -114,7 +114,7 @@ func (scroll) machines(pl *plan, s *sheet) {
 // up between the eyes, from the back the two flutes that run down the pegbox.
 func (h scroll) strokeTurns(pl *plan, s *sheet, back bool) {
 	v, top, n, turn, u := h.box.mm, h.length.mm, h.narrow.mm/2, h.eyeAt(), h.length.mm/107
-	body := n + (h.eyes.mm/2-n)*0.44
+	body := n + (h.eyes.mm/2-n)*0.36
 	lines := [][]node{
 		{{X: body, Y: turn - 4.2*u, Angle: 280, Out: 2.5 * u}, {X: body - 0.6*u, Y: turn + 4.6*u, Angle: 262, In: 2.5 * u}},
 		{{X: n * 0.75, Y: v + 3*u, Angle: 285, Out: 5 * u}, {X: n * 0.95, Y: turn, Angle: 268, In: 5 * u, Out: 7 * u},

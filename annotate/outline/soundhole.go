@@ -66,7 +66,22 @@ func (f fholes) draw(pl *plan, s *sheet) {
 		for i := range ring {
 			ring[i].X *= -h.sign
 		}
+		f.strokeNicks(pl, s, h.sign)
 		s.hole("f-hole-"+h.word, h.word+" f-hole", pl.class.body.front.part, shape.Polygon(ring...))
+	}
+}
+
+// strokeNicks draws the two notches that show where the bridge belongs.
+func (f fholes) strokeNicks(pl *plan, s *sheet, sign float64) {
+	y := pl.onBody(shape.Pt{Y: f.nick}).Y
+	at := cuts(pl.onBodyAll(throughNodes(f.stem, false)), func(p shape.Pt) float64 { return p.Y - y })
+	if len(at) == 0 {
+		return
+	}
+	c := throughNodes(f.stem, false)[at[0].curve]
+	x, w := pl.onBody(c.At(at[0].t)).X, f.width.mm*pl.bulk
+	for _, d := range []float64{-w / 2, w / 2} {
+		s.stroke(medium, shape.Polyline(shape.Pt{X: -sign * (x + d - w*0.22), Y: y}, shape.Pt{X: -sign * (x + d + w*0.22), Y: y}))
 	}
 }
 

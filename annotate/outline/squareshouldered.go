@@ -43,7 +43,7 @@ var squareShouldered = class{
 	head:   steelHead,
 	bridge: steelBridge,
 	rises:  steelRises,
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{505, drawn}, wide: figure{101, practice}, tall: figure{101, practice}, rings: []float64{4, 5.2, 9, 13, 14.2}},
 		cover{slug: "guard", name: "guard", nodes: []node{
 			{X: 38, Y: 459, Angle: 8, In: 8, Out: 26},

@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -12,6 +13,7 @@ import (
 // in the class's own millimetres.
 type zones struct {
 	middle float64 // half the width of the strip under the strings
+	tip    string  // the word for the tip of what rises beside the neck, "horn tip" where none is given
 	bands  []band  // from the neck down; the last takes the rest
 }
 
@@ -75,7 +77,7 @@ func (pl *plan) edgeZone(side Side, p shape.Pt) string {
 		case p.Y < tip-near:
 			return "cutaway"
 		case p.Y < tip+near:
-			return "horn tip"
+			return cmp.Or(pl.zones.tip, "horn tip")
 		}
 	}
 	q = pl.onClass(q)
