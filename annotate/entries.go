@@ -2,6 +2,7 @@ package annotate
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 
 	"wornwood/annotate/grade"
@@ -11,12 +12,41 @@ import (
 // SetInstrument changes the identity. An identity that no outline can be drawn
 // from (a scale length of 3 mm, say) is refused and the old one stays.
 func (s *Session) SetInstrument(what string, edit func(*record.Instrument)) error {
-	in := s.Scene().Record.Instrument
+	sc := s.Scene()
+	in := sc.Record.Instrument
 	edit(&in)
-	if _, err := grade.DrawingFor(in); err != nil {
+	if err := s.redraw(sc, "Set "+what, in); err != nil {
 		return fmt.Errorf("set %s: %w", what, err)
 	}
-	return s.set("Set "+what, "instrument", in)
+	return nil
+}
+
+// redraw makes the instrument another one. Where its drawing changes with it,
+// marks drawn on the outline are tied anew to the regions that lie there now.
+func (s *Session) redraw(sc *Scene, name string, in record.Instrument) error {
+	d, err := grade.DrawingFor(in)
+	if err != nil {
+		return err
+	}
+	c, err := record.Set("instrument", in)
+	if err != nil {
+		return err
+	}
+	cs := []record.Change{c}
+	if d != sc.Drawing {
+		for _, m := range sc.Record.Marks {
+			on := replaced(d, m.On, s.kindOf(m))
+			if reflect.DeepEqual(on, m.On) {
+				continue
+			}
+			m.On = on
+			if c, err = record.Set(record.MarkTarget(m.Number), m); err != nil {
+				return err
+			}
+			cs = append(cs, c)
+		}
+	}
+	return s.Do(name, cs...)
 }
 
 // SetExamination changes the examination's own data. Its ID and its instrument
@@ -113,8 +143,8 @@ func (s *Session) SetCaption(id, text string) error {
 	return s.set("Caption of "+q.Name, record.PhotoTarget(id), q)
 }
 
-// RemovePhoto takes a photo out of the examination and out of the marks tied
-// to it. The original stays in the bench.
+// RemovePhoto takes a photo out of the examination, out of the marks tied to it
+// and out of what parts were judged by. The original stays in the bench.
 func (s *Session) RemovePhoto(id string) error {
 	rec := s.Scene().Record
 	p := rec.PhotoByID(id)
@@ -122,22 +152,29 @@ func (s *Session) RemovePhoto(id string) error {
 		return fmt.Errorf("remove photo: the examination has no such photo")
 	}
 	cs := []record.Change{record.Remove(record.PhotoTarget(id))}
+	put := func(target string, v any) error {
+		c, err := record.Set(target, v)
+		cs = append(cs, c)
+		return err
+	}
 	for _, m := range rec.Marks {
-		var keep []record.PhotoPlace
-		for _, pp := range m.Photos {
-			if pp.Photo != id {
-				keep = append(keep, pp)
-			}
-		}
-		if len(keep) == len(m.Photos) {
+		n := len(m.Photos)
+		m.Photos = without(m.Photos, func(q record.PhotoPlace) bool { return q.Photo == id })
+		if len(m.Photos) == n {
 			continue
 		}
-		m.Photos = keep
-		c, err := record.Set(record.MarkTarget(m.Number), m)
-		if err != nil {
+		if err := put(record.MarkTarget(m.Number), m); err != nil {
 			return err
 		}
-		cs = append(cs, c)
+	}
+	for _, part := range rec.Parts {
+		n := len(part.Photos)
+		if part.Photos = without(part.Photos, func(q string) bool { return q == id }); len(part.Photos) == n {
+			continue
+		}
+		if err := put(record.PartTarget(part.ID), part); err != nil {
+			return err
+		}
 	}
 	return s.Do("Remove "+p.Name, cs...)
 }

@@ -19,34 +19,73 @@ type Surface struct {
 
 // AddMark pins a new mark and selects it. Points are millimetres on a side or
 // pixels of an upright photo. The kind is the one last used with that shape,
-// or the usual one of the part that was hit.
+// or the usual one of the part that was hit. A mark on a photo that is laid
+// over the outline gets its place there as well, and its size where the photo
+// has a scale.
 func (s *Session) AddMark(on Surface, shape record.Shape, pts []record.Point) (int, error) {
+	return s.addMark(on, "", shape, pts)
+}
+
+// AddSuggested pins a suggested mark that the examiner has accepted.
+func (s *Session) AddSuggested(photo string, kind record.Kind, shape record.Shape, pts []record.Point) (int, error) {
+	if _, ok := s.rubric.Kind(kind); !ok {
+		return 0, fmt.Errorf("accept suggestion: the rubric has no kind %q", kind)
+	}
+	return s.addMark(Surface{Photo: photo}, kind, shape, pts)
+}
+
+func (s *Session) addMark(on Surface, kind record.Kind, shape record.Shape, pts []record.Point) (int, error) {
 	sc := s.Scene()
 	n := sc.Record.NextNumber()
-	m := record.Mark{Number: n, Depth: record.InFinish}
-	part := record.PartID("")
+	m := record.Mark{Number: n, Depth: record.InFinish, Kind: kind}
+	side, onSide := on.Side, pts
 	if on.Photo != "" {
-		m.Photos = []record.PhotoPlace{{Photo: on.Photo, Shape: shape, Points: pts}}
-	} else {
-		_, reg, err := placeOn(sc.Drawing, on.Side, shape, pts, grade.KindInfo{})
+		at := record.PhotoPlace{Photo: on.Photo, Shape: shape, Points: pts}
+		m.Photos = []record.PhotoPlace{at}
+		side, onSide = s.sideOf(sc, at)
+	}
+	if len(onSide) > 0 {
+		_, reg, err := placeOn(sc.Drawing, side, shape, onSide, s.kindOf(m))
 		if err != nil {
 			return 0, err
 		}
-		part = reg.Part
-	}
-	m.Kind = s.usualKind(part, shape)
-	if on.Photo == "" {
-		place, _, err := placeOn(sc.Drawing, on.Side, shape, pts, s.kindOf(m))
+		if m.Kind == "" {
+			m.Kind = s.usualKind(reg.Part, shape)
+		}
+		place, _, err := placeOn(sc.Drawing, side, shape, onSide, s.kindOf(m))
 		if err != nil {
 			return 0, err
 		}
 		m.On = []record.Place{place}
 	}
+	if m.Kind == "" {
+		m.Kind = s.usualKind("", shape)
+	}
+	m = s.sized(sc, m, on)
 	if err := s.putMark(fmt.Sprintf("Add mark %d", n), m); err != nil {
 		return 0, err
 	}
 	s.Select(n)
 	return n, nil
+}
+
+// sideOf is where a place on a photo lies on the outline that the photo is laid
+// over; no points where it is not.
+func (s *Session) sideOf(sc *Scene, at record.PhotoPlace) (outline.Side, []record.Point) {
+	p := sc.Record.PhotoByID(at.Photo)
+	if p == nil || p.Registration() == nil {
+		return "", nil
+	}
+	side := outline.Side(p.Registration().Side)
+	return side, s.toSide(sc, at, side)
+}
+
+// sized is the mark with the sizes that its place on a scaled photo gives it.
+func (s *Session) sized(sc *Scene, m record.Mark, on Surface) record.Mark {
+	if p := sc.Record.PhotoByID(on.Photo); p != nil && p.Scale != nil {
+		m, _ = s.measured(sc, m, p)
+	}
+	return m
 }
 
 func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind {
@@ -83,6 +122,7 @@ func (s *Session) AddPlace(n int, on Surface, shape record.Shape, pts []record.P
 	if on.Photo != "" {
 		pp := record.PhotoPlace{Photo: on.Photo, Shape: shape, Points: pts}
 		m.Photos = replaceOrAdd(m.Photos, pp, func(q record.PhotoPlace) bool { return q.Photo == on.Photo })
+		m = s.sized(sc, m, on)
 		return s.putMark(fmt.Sprintf("Place mark %d on a photo", n), m)
 	}
 	pl, reg, err := placeOn(sc.Drawing, on.Side, shape, pts, s.kindOf(m))
@@ -126,7 +166,7 @@ func (s *Session) MovePlace(n int, on Surface, index int, pts []record.Point) er
 			}
 			if k == index {
 				m.Photos[i].Points = pts
-				return s.putMark(name, m)
+				return s.putMark(name, s.sized(sc, m, on))
 			}
 			k++
 		}
@@ -148,6 +188,32 @@ func (s *Session) MovePlace(n int, on Surface, index int, pts []record.Point) er
 		k++
 	}
 	return fmt.Errorf("move mark %d: it is not on this side", n)
+}
+
+// RemovePlace unties a mark from a surface. A mark keeps at least one place:
+// the last one goes with the mark, by DeleteMark.
+func (s *Session) RemovePlace(n int, on Surface) error {
+	m, err := mark(s.Scene(), n)
+	if err != nil {
+		return err
+	}
+	before := len(m.On) + len(m.Photos)
+	if on.Photo != "" {
+		m.Photos = without(m.Photos, func(q record.PhotoPlace) bool { return q.Photo == on.Photo })
+	} else {
+		m.On = without(m.On, func(q record.Place) bool { return q.Side == string(on.Side) })
+	}
+	switch left := len(m.On) + len(m.Photos); {
+	case left == before:
+		return fmt.Errorf("remove place of mark %d: it has none there", n)
+	case left == 0:
+		return fmt.Errorf("remove place of mark %d: it is the mark's only place; delete the mark instead", n)
+	}
+	return s.putMark(fmt.Sprintf("Remove a place of mark %d", n), m)
+}
+
+func without[T any](list []T, is func(T) bool) []T {
+	return slices.DeleteFunc(slices.Clone(list), is)
 }
 
 // EditMark changes a mark by a function under a name such as "Kind of mark 7".

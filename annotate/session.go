@@ -59,6 +59,7 @@ type Session struct {
 	scene    *Scene
 	selected int
 	lastKind map[record.Shape]record.Kind
+	planes   planes // fitted scales of photos
 	listen   []func(*Scene)
 }
 

@@ -1,6 +1,7 @@
 package grade
 
 import (
+	"reflect"
 	"sync"
 
 	"wornwood/annotate/outline"
@@ -25,11 +26,12 @@ type keptDrawing struct {
 // in where the record has none. Drawings are kept, so asking again for the same
 // measures costs nothing. The error names the measure that cannot be drawn.
 func DrawingFor(i record.Instrument) (*outline.Drawing, error) {
-	p := outline.Params{Class: i.Class, ScaleLength: i.ScaleLength, Frets: i.Frets, Strings: i.Strings, LeftHanded: i.LeftHanded}
+	p := outline.Params{Class: i.Class, ScaleLength: i.ScaleLength, Frets: i.Frets, Strings: i.Strings, LeftHanded: i.LeftHanded,
+		BassScale: i.BassScale, StraightFret: i.StraightFret, BodyLength: i.BodyLength, BodyWidth: i.BodyWidth, Own: i.Own}
 	drawings.Lock()
 	defer drawings.Unlock()
 	for n, k := range drawings.list {
-		if k.params == p {
+		if reflect.DeepEqual(k.params, p) {
 			drawings.list = append(append(drawings.list[:n:n], drawings.list[n+1:]...), k)
 			return k.d, nil
 		}

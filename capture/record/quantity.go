@@ -43,13 +43,13 @@ func (m Mark) Size() string {
 		out = append(out, m.Length.String()+" mm")
 	}
 	if m.Area != nil {
-		out = append(out, m.Area.surface())
+		out = append(out, m.Area.Surface())
 	}
 	return strings.Join(out, ", ")
 }
 
-// surface is a quantity in mm2 as it is read: large ones in cm2.
-func (q Quantity) surface() string {
+// Surface is a quantity in mm2 as it is read: large ones in cm2.
+func (q Quantity) Surface() string {
 	if q.Value < 1000 {
 		return q.String() + " mm²"
 	}
