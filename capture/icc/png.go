@@ -126,6 +126,9 @@ func ofGamma(gamma, chroma []byte) *Profile {
 	}
 	c := identity
 	name := "linear"
+	if g == 1 && chroma == nil {
+		return LinearSRGB()
+	}
 	if g != 1 {
 		c, name = power(1/g), fmt.Sprintf("gamma %.2f", 1/g)
 	}

@@ -86,6 +86,12 @@ func SRGB() *Profile {
 	return withMatrix("sRGB", sRGBToXYZ, sRGBWhite, sRGBCurve)
 }
 
+// LinearSRGB is a profile of numbers that are proportional to light, with the
+// primaries and white of sRGB.
+func LinearSRGB() *Profile {
+	return withMatrix("linear, sRGB primaries", sRGBToXYZ, sRGBWhite, identity)
+}
+
 // withMatrix makes a profile of a matrix to XYZ under its own white and one
 // curve for all channels.
 func withMatrix(name string, toXYZ matrix, white [3]float64, c curve) *Profile {
