@@ -77,8 +77,16 @@ func (c cover) distance(p shape.Pt) float64 {
 	return least
 }
 
+// coverStep is how long a piece of an edge, in millimetres, is seen or hidden as
+// a whole.
+const coverStep = 2.0
+
 // uncovered are the runs of pieces whose middles can be seen.
 func uncovered(line []shape.Pt, above []cover) [][]shape.Pt {
+	if len(above) == 0 {
+		return [][]shape.Pt{line}
+	}
+	line = inPieces(line, coverStep)
 	var out [][]shape.Pt
 	var run []shape.Pt
 	for i := 1; i < len(line); i++ {
@@ -96,6 +104,21 @@ func uncovered(line []shape.Pt, above []cover) [][]shape.Pt {
 	}
 	if len(run) > 1 {
 		out = append(out, run)
+	}
+	return out
+}
+
+// inPieces is the line with points added so that no piece is longer than step.
+func inPieces(line []shape.Pt, step float64) []shape.Pt {
+	var out []shape.Pt
+	for i, p := range line {
+		if i > 0 {
+			n := math.Ceil(shape.Dist(line[i-1], p) / step)
+			for k := 1.0; k < n; k++ {
+				out = append(out, shape.Lerp(line[i-1], p, k/n))
+			}
+		}
+		out = append(out, p)
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -19,6 +20,16 @@ func onPhoto(n int, s record.Shape, pts ...shape.Pt) record.Mark {
 }
 
 func p(x, y float64) shape.Pt { return shape.Pt{X: x, Y: y} }
+
+// circleOf is a ring of n points.
+func circleOf(x, y, r float64, n int) []shape.Pt {
+	var out []shape.Pt
+	for i := range n {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		out = append(out, p(x+r*c, y+r*s))
+	}
+	return out
+}
 
 // log is what a controller reported.
 type log struct{ lines []string }
@@ -49,6 +60,15 @@ func on400(scale float64, marks ...record.Mark) (*Controller, *log) {
 	c.OnHover = func(n int) { say("hover %d", n) }
 	c.OnPick = func(q shape.Pt) { say("pick %s", pts([]shape.Pt{q})) }
 	c.OnPatch = func(r shape.Rect) { say("patch %s", pts([]shape.Pt{r.Min, r.Max})) }
+	c.OnMeasure = func(q []shape.Pt) { say("measure %s", pts(q)) }
+	c.OnScaleMove = func(i int, q shape.Pt) { say("scale %d %s", i, pts([]shape.Pt{q})) }
+	c.OnScaleRemove = func(i int) { say("unscale %d", i) }
+	c.OnGhost = func(id int, ok bool) { say("ghost %d %t", id, ok) }
+	c.OnStroke = func(q []shape.Pt, r float64, add bool) { say("stroke %s radius %.0f %t", pts(q), r, add) }
+	c.OnCurve = func(n []record.Node) { say("curve %d", len(n)) }
+	c.OnSay = func(s string) { say("say %s", s) }
+	// A clock that stands still: two clicks on one spot are a double click.
+	c.Now = func() time.Time { return time.Unix(1e9, 0) }
 	c.Resize(int(400*scale), int(300*scale), scale)
 	c.SetSheet(Sheet{Photo: photoID, Width: 800, Height: 600, Marks: marks})
 	return c, l
@@ -331,60 +351,6 @@ func TestZoomStops(t *testing.T) {
 		c.SetSheet(s)
 		if c.View() == v {
 			t.Error("another photo kept the zoom")
-		}
-	})
-}
-
-func TestKeyCursor(t *testing.T) {
-	c, l := on400(1)
-	c.Key(LeftKey)
-	c.Key(UpKey)
-	c.Key(EnterKey)
-	expect(t, l, "pin point 384,284")
-	c.SetTool(LineTool)
-	c.Key(EnterKey)
-	c.Key(RightKey)
-	c.Key(EnterKey)
-	c.Key(EnterKey)
-	expect(t, l, "pin line 384,284 400,284")
-	for range 200 {
-		c.Key(RightKey)
-	}
-	if at, keyed := c.Cursor(); !keyed || at.X != 400 {
-		t.Errorf("the key cursor is at %v", at)
-	}
-}
-
-// Whatever comes in, nothing panics and every reported point lies on the photo.
-func TestAnyGesture(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		c, _ := on400(1, onPhoto(1, record.PointShape, p(100, 100)), onPhoto(2, record.AreaShape, p(300, 300), p(400, 300), p(350, 400)))
-		check := func(q ...shape.Pt) {
-			for _, x := range q {
-				if !c.sheet.bounds().Grow(1e-6).Contains(x) {
-					t.Fatalf("reported %v, beside the photo", x)
-				}
-			}
-		}
-		c.OnPin = func(_ record.Shape, q []shape.Pt) { check(q...) }
-		c.OnMove = func(_, _ int, _ record.Shape, q []shape.Pt) { check(q...) }
-		c.OnSelect = func(n int) { s := c.sheet; s.Selected = n; c.SetSheet(s) }
-		c.OnPick = func(q shape.Pt) { check(q) }
-		c.OnPatch = func(r shape.Rect) { check(r.Min, r.Max) }
-		for range rapid.IntRange(1, 40).Draw(t, "steps") {
-			at := p(rapid.Float64Range(-20, 420).Draw(t, "x"), rapid.Float64Range(-20, 320).Draw(t, "y"))
-			switch rapid.IntRange(0, 6).Draw(t, "what") {
-			case 0, 1:
-				c.Press(at, Button(rapid.IntRange(0, 1).Draw(t, "button")))
-			case 2, 3:
-				c.Move(at)
-			case 4:
-				c.Release(at)
-			case 5:
-				c.Key(Key(rapid.IntRange(0, int(DownKey)).Draw(t, "key")))
-			case 6:
-				c.SetTool(Tool(rapid.IntRange(0, int(PatchTool)).Draw(t, "tool")))
-			}
 		}
 	})
 }

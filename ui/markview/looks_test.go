@@ -78,15 +78,6 @@ func (o *scene) keep(t *testing.T, name string) *image.RGBA {
 // at is a point of the sheet in device pixels.
 func (o *scene) at(x, y float64) shape.Pt { return o.View().Apply(p(x, y)) }
 
-func circleOf(x, y, r float64, n int) []shape.Pt {
-	var out []shape.Pt
-	for i := range n {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		out = append(out, p(x+r*c, y+r*s))
-	}
-	return out
-}
-
 func TestLookOfVertices(t *testing.T) {
 	for _, scale := range []float64{1, 2} {
 		o := onBoard(scale, Sheet{Marks: photoMarks(), Selected: 7})
@@ -132,16 +123,6 @@ func TestLookOfSnapping(t *testing.T) {
 	o.keep(t, "snap-edge")
 	o.pic.Dark = true
 	o.keep(t, "snap-edge-dark")
-}
-
-func measures() []Measure {
-	return []Measure{
-		{Points: []shape.Pt{p(200, 150), p(520, 240)}, Label: "31.4 ± 0.3 mm"},
-		{Points: []shape.Pt{p(700, 180), p(716, 186)}, Label: "1.6 ± 0.2 mm"},
-		{Points: []shape.Pt{p(900, 120), p(900, 420)}, Label: "29.8 ± 0.3 mm"},
-		{Points: []shape.Pt{p(250, 620), p(330, 560), p(450, 600), p(540, 540)}, Label: "36 ± 3 mm", Warn: true},
-		{Points: circleOf(850, 680, 90, 14), Closed: true, Label: "236 ± 9 mm²"},
-	}
 }
 
 func TestLookOfMeasures(t *testing.T) {
@@ -235,20 +216,8 @@ func TestLookOfProjected(t *testing.T) {
 	o.keep(t, "projected")
 }
 
-// ownCurve is a made-up body in nodes.
-func ownCurve(x, y, r float64) []record.Node {
-	var out []record.Node
-	for _, n := range [][3]float64{{0, 1, 0.5}, {60, 0.8, 0.4}, {120, 1.05, 0.5}, {180, 0.9, 0.5}, {240, 1, 0.5}, {300, 0.75, 0.4}} {
-		a := n[0] * math.Pi / 180
-		at := p(x+r*n[1]*math.Cos(a), y+r*n[1]*math.Sin(a))
-		d := p(-math.Sin(a)*r*n[2]*0.7, math.Cos(a)*r*n[2]*0.7)
-		out = append(out, record.Node{At: at, In: shape.Sub(at, d), Out: shape.Add(at, d)})
-	}
-	return out
-}
-
 func TestLookOfCurve(t *testing.T) {
-	o := onBoard(1, Sheet{Curve: ownCurve(600, 450, 320)})
+	o := onBoard(1, Sheet{Curve: curveView(own(), shape.Scale(1.5, 1.5))})
 	o.SetTool(HandTool)
 	o.Key(NextKey)
 	o.Key(NextKey)
