@@ -174,3 +174,17 @@ func (g *ground) dropBurnt(n int) {
 	}
 	g.burnt = float64(gone) / float64(n)
 }
+
+// halvedMask is the mask for a plane halved: set where all four pixels are.
+func halvedMask(m []uint8, w, h int) []uint8 {
+	hw, hh := max(1, w/2), max(1, h/2)
+	out := make([]uint8, hw*hh)
+	for y := range hh {
+		for x := range hw {
+			a, b := 2*y*w+2*x, min(2*y+1, h-1)*w+2*x
+			right := min(1, w-1-2*x)
+			out[y*hw+x] = m[a] & m[a+right] & m[b] & m[b+right]
+		}
+	}
+	return out
+}

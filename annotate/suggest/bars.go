@@ -19,11 +19,12 @@ type bars struct {
 	bw, bh int
 	counts []uint32  // [block][direction][bin]
 	level  []float32 // [block][direction], once settled
+	filled []bool    // [block], whether anything of it was counted
 }
 
 func newBars(w, h int) *bars {
 	bw, bh := (w+blockSide-1)/blockSide, (h+blockSide-1)/blockSide
-	return &bars{bw: bw, bh: bh, counts: make([]uint32, bw*bh*directions*barBins), level: make([]float32, bw*bh*directions)}
+	return &bars{bw: bw, bh: bh, counts: make([]uint32, bw*bh*directions*barBins), level: make([]float32, bw*bh*directions), filled: make([]bool, bw*bh)}
 }
 
 // Bins are an eighth of a factor of e wide, from leastBar upwards.
@@ -50,6 +51,7 @@ func (b *bars) settle() {
 	for by := range b.bh {
 		for bx := range b.bw {
 			clear(wide)
+			b.filled[by*b.bw+bx] = b.hasOwn(bx, by)
 			for y := max(0, by-barReach); y <= min(b.bh-1, by+barReach); y++ {
 				for x := max(0, bx-barReach); x <= min(b.bw-1, bx+barReach); x++ {
 					for i, c := range b.counts[(y*b.bw+x)*directions*barBins:][:directions*barBins] {
@@ -64,6 +66,16 @@ func (b *bars) settle() {
 		}
 	}
 	b.counts = nil
+}
+
+// hasOwn says whether the block itself has answers.
+func (b *bars) hasOwn(bx, by int) bool {
+	for _, c := range b.counts[(by*b.bw+bx)*directions*barBins:][:barBins] {
+		if c > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // bellShare is where barShare of the absolute values of a bell lie, in its
@@ -88,9 +100,4 @@ func quantile(bins []uint32) float32 {
 		sum += float64(c)
 	}
 	return leastBar
-}
-
-// row is the level of every direction in one block.
-func (b *bars) row(bx, by int) []float32 {
-	return b.level[(by*b.bw+bx)*directions:][:directions]
 }

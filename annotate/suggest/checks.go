@@ -7,20 +7,20 @@ import (
 	"wornwood/annotate/shape"
 )
 
-// bounds are what a line or pit has to reach at one place of the slider.
+// bounds are what a line or a pit has to reach at one place of the slider.
 type bounds struct {
-	seed, keep        float64 // rise over the bar: to start a line, to go on with it
-	contrast          float64 // share by which a line differs from its surroundings
-	least             float64 // pixels of the picture: a shorter line is left out
-	weight            float64 // rise times the root of length, as weigh has it
-	pit               float64
-	pitRise, pitStand float64
+	seed, keep float64 // rise over the bar: to start a line, to go on with it
+	contrast   float64 // share by which a line or pit differs from its surroundings
+	least      float64 // pixels: a shorter line is left out
+	weight     float64 // as stretch.weigh has it
+	pit        float64 // pit's rise over the ground times its standing over its surroundings
 }
 
-// boundsAt turns the slider into bounds.
-func boundsAt(sensitivity float64) bounds {
-	k := math.Pow(2, 1-2*sensitivity) // 2 at the left, 1 in the middle, 1/2 at the right
-	return bounds{seed: 5.5 * k, keep: 3 * k, contrast: 0.05 * k, least: 24, weight: 6 * k, pit: 0.05 * k, pitRise: 7.5 * k, pitStand: 2.0 * math.Sqrt(k)}
+// boundsAt are the bounds for k: 2 at the slider's left, 1 in its middle, 1/2
+// at its right. They were set on marks painted with other seeds than those of
+// the figures.
+func boundsAt(k float64) bounds {
+	return bounds{seed: 5.5 * k, keep: 3 * k, contrast: 0.05 * k, least: 24, weight: 6 * k, pit: 7.5 * k}
 }
 
 // stretch is a piece of a crest with a check's profile, in pixels of the

@@ -16,6 +16,7 @@ import (
 type surface struct {
 	name   string
 	smooth bool
+	grainy bool // what Result.Grainy must say
 	file   string
 	pack   string          // the Debian package that brings the file; "" for the demo's
 	cut    image.Rectangle // of the file's stored pixels
@@ -42,11 +43,11 @@ var surfaces = []surface{
 	{name: "lacquered board with glare (phone)", smooth: true, file: phone, pack: "pychess", cut: image.Rect(0, 2480, 1500, 2988),
 		ring: []shape.Pt{{X: 40, Y: 70}, {X: 1380, Y: 185}, {X: 1480, Y: 480}, {X: 800, Y: 480}, {X: 40, Y: 360}}},
 	{name: "maple, fine grain", file: boards + "/maple_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
-	{name: "mahogany, open grain", file: boards + "/mahogony_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
-	{name: "brazilwood, open grain", file: boards + "/brazilwood_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
-	{name: "sandalwood, open grain", file: boards + "/sandlewood_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
-	{name: "table with deep grain", file: skimages + "/coffee.png", pack: "python3-skimage", cut: image.Rect(484, 200, 596, 392), mirror: 4},
-	{name: "brushed metal", file: boards + "/aluminium_d.png", pack: "pychess", cut: image.Rect(4, 4, 196, 196), mirror: 3},
+	{name: "mahogany, open grain", grainy: true, file: boards + "/mahogony_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
+	{name: "brazilwood, open grain", grainy: true, file: boards + "/brazilwood_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
+	{name: "sandalwood, open grain", grainy: true, file: boards + "/sandlewood_d.png", pack: "pychess", cut: image.Rect(4, 4, 156, 156), mirror: 4},
+	{name: "table with deep grain", grainy: true, file: skimages + "/coffee.png", pack: "python3-skimage", cut: image.Rect(484, 200, 596, 392), mirror: 4},
+	{name: "brushed metal", grainy: true, file: boards + "/aluminium_d.png", pack: "pychess", cut: image.Rect(4, 4, 196, 196), mirror: 3},
 }
 
 // picture is the ground and the ring on it.

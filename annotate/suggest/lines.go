@@ -38,21 +38,6 @@ func newLineTile() *lineTile {
 	return b
 }
 
-// gauss is a bell of the given sigma, its values adding up to 1.
-func gauss(sigma float64, reach int) []float32 {
-	k := make([]float32, 2*reach+1)
-	total := 0.0
-	for i := range k {
-		total += math.Exp(-0.5 * sq(float64(i-reach)/sigma))
-	}
-	for i := range k {
-		k[i] = float32(math.Exp(-0.5*sq(float64(i-reach)/sigma)) / total)
-	}
-	return k
-}
-
-func sq(v float64) float64 { return v * v }
-
 // load fills the tile from the plane and takes its second derivatives.
 func (b *lineTile) load(p *plane, t tile) {
 	n := b.side

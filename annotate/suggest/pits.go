@@ -11,15 +11,25 @@ import (
 
 // A ding is a small place that differs from everything round it: a pit shaded
 // on one side and lit on the other, or a dark or light spot. Its strength is the
-// local energy of the picture after a band pass, the pass itself (even, for
-// spots) and its slope (odd, for shaded pits) together, which does not depend on
-// which of them it is. What tells it from lines, edges and grain is that the
+// local energy of the picture after a band pass: the pass itself (even, for
+// spots) and its slope (odd, for shaded pits) together, which does not depend
+// on which of them it is. What tells it from lines, edges and grain is that the
 // energy ends all round it.
 const (
-	pitSectors = 12
-	pitSpot    = 0.7 // sigma of the best band pass over the pit's radius
+	pitScales   = 4      // the picture and three halvings
+	pitSectors  = 12     // directions round a place
+	pitSpot     = 0.7    // sigma of the best band pass over the pit's radius
+	pitSlope    = 0.8    // weight of the slope, in sigmas
+	leastEnergy = 0.004  // log measure; under it is rounding
+	leastRise   = 1.9    // over the ground's energy
+	leastStand  = 1.8    // over the energy of the busiest directions round it
+	leastPair   = 0.3    // weaker over stronger side of a small pit: dust is light all over
+	smallPit    = 5.0    // pixels of radius
+	mostPits    = 1000   // that are compared with each other: the best of them
+	emptyRound  = 0.0001 // energy that stands for none
 )
 
+// pitSigmas are the band passes of one scale; the next scale doubles them.
 var pitSigmas = [...]float64{1.4, 2.0}
 
 // pit is a place that may be a ding, in pixels of the searched picture.
@@ -33,76 +43,58 @@ type pit struct {
 	pair     float64 // the weaker of a shaded and a lit side over the stronger; at most 0 for a spot
 }
 
-// blurred is the plane smoothed with a bell.
-func (p *plane) blurred(ctx context.Context, sigma float64) (*plane, error) {
-	reach := int(math.Ceil(2.6 * sigma))
-	k := gauss(sigma, reach)[reach:]
-	mid, out := newPlane(p.w, p.h), newPlane(p.w, p.h)
-	err := everyTile(ctx, bands(p.w, p.h), func() []float32 { return make([]float32, p.w+2*reach) }, func(t tile, row []float32) {
-		for y := t.y0; y < t.y1; y++ {
-			for x := range row {
-				row[x] = p.at(x-reach, y)
-			}
-			dst := mid.v[y*p.w:][:p.w]
-			c := row[reach:][:p.w]
-			for x, v := range c {
-				dst[x] = k[0] * v
-			}
-			for i := 1; i <= reach; i++ {
-				a, b, f := row[reach-i:][:p.w], row[reach+i:][:p.w], k[i]
-				for x := range dst {
-					dst[x] += f * (a[x] + b[x])
-				}
-			}
-		}
-	})
-	if err != nil {
-		return nil, err
+// weigh is how much speaks for a pit.
+func (p pit) weigh() float64 { return p.energy * math.Min(p.stand, 6) }
+
+func (p pit) reaches(b bounds) bool {
+	if p.pair < leastPair && p.radius < smallPit {
+		return false
 	}
-	return out, everyTile(ctx, bands(p.w, p.h), func() struct{} { return struct{}{} }, func(t tile, _ struct{}) {
-		for y := t.y0; y < t.y1; y++ {
-			dst := out.v[y*p.w:][:p.w]
-			for x, v := range mid.v[y*p.w:][:p.w] {
-				dst[x] = k[0] * v
-			}
-			for i := 1; i <= reach; i++ {
-				a, b, f := mid.v[max(0, y-i)*p.w:][:p.w], mid.v[min(p.h-1, y+i)*p.w:][:p.w], k[i]
-				for x := range dst {
-					dst[x] += f * (a[x] + b[x])
-				}
-			}
-		}
-	})
+	return p.contrast >= b.contrast && p.rise*p.stand >= b.pit
 }
 
-func bands(w, h int) []tile {
-	var out []tile
-	for y := 0; y < h; y += 64 {
-		out = append(out, tile{0, y, w, min(y+64, h)})
+// findPits looks for pits of all sizes, and gives the ground's energy at the
+// finest scale.
+func findPits(ctx context.Context, g *ground) (all []pit, level float64, err error) {
+	p, inside, step := g.log, g.inside, 1.0
+	for range pitScales {
+		for _, sigma := range pitSigmas {
+			e, err := energyOf(ctx, p, sigma)
+			if err != nil {
+				return nil, 0, err
+			}
+			ground := spotLevels(e, inside)
+			if level == 0 {
+				level = median(slices.DeleteFunc(slices.Clone(ground.v), func(v float64) bool { return v == 0 }))
+			}
+			all = append(all, peaks(e, inside, ground, sigma, step)...)
+		}
+		p, inside, step = p.halved(), halvedMask(inside, p.w, p.h), step*2
 	}
-	return out
+	for i := range all {
+		g.sides(&all[i])
+	}
+	return all, level, nil
 }
 
 // energyOf is the local energy at a scale.
 func energyOf(ctx context.Context, p *plane, sigma float64) (*plane, error) {
-	fine, err := p.blurred(ctx, sigma)
+	out, err := p.blurred(ctx, sigma)
 	if err != nil {
 		return nil, err
 	}
-	wide, err := p.blurred(ctx, 2*sigma)
+	band, err := p.blurred(ctx, 2*sigma)
 	if err != nil {
 		return nil, err
 	}
-	for i := range wide.v {
-		wide.v[i] = fine.v[i] - wide.v[i]
+	for i := range band.v {
+		band.v[i] = out.v[i] - band.v[i]
 	}
-	out := fine
-	slope := float32(0.5 * 1.6 * sigma)
-	return out, everyTile(ctx, bands(p.w, p.h), func() struct{} { return struct{}{} }, func(t tile, _ struct{}) {
-		for y := t.y0; y < t.y1; y++ {
-			up, mid, low := wide.v[max(0, y-1)*p.w:][:p.w], wide.v[y*p.w:][:p.w], wide.v[min(p.h-1, y+1)*p.w:][:p.w]
-			dst := out.v[y*p.w:][:p.w]
-			for x := range dst {
+	slope := float32(pitSlope * sigma)
+	return out, everyBand(ctx, p.h, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			up, mid, low := band.row(max(0, y-1)), band.row(y), band.row(min(p.h-1, y+1))
+			for x, dst := 0, out.row(y); x < len(dst); x++ {
 				dx := slope * (mid[min(x+1, p.w-1)] - mid[max(x-1, 0)])
 				dy := slope * (low[x] - up[x])
 				dst[x] = float32(math.Sqrt(float64(mid[x]*mid[x] + dx*dx + dy*dy)))
@@ -111,75 +103,38 @@ func energyOf(ctx context.Context, p *plane, sigma float64) (*plane, error) {
 	})
 }
 
-// findPits looks for pits at all sizes.
-func findPits(ctx context.Context, g *ground) ([]pit, error) {
-	var all []pit
-	p, inside, step := g.log, g.inside, 1.0
-	for range pitLevelsN {
-		for _, sigma := range pitSigmas {
-			e, err := energyOf(ctx, p, sigma)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, peaks(e, inside, sigma, step)...)
-		}
-		p, inside, step = p.halved(), halvedMask(inside, p.w, p.h), step*2
-	}
-	for i := range all {
-		g.pitContrast(&all[i])
-	}
-	return all, nil
-}
-
-// alone keeps the best of pits that lie on each other.
-func alone(all []pit) []pit {
-	slices.SortStableFunc(all, func(a, b pit) int { return cmp.Compare(b.weigh(), a.weigh()) })
-	var out []pit
-	for _, p := range all {
-		ok := true
-		for _, q := range out {
-			if shape.Dist(p.at, q.at) < max(p.radius, q.radius)+4 {
-				ok = false
-				break
-			}
-		}
-		if ok {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
-func (p pit) weigh() float64 { return p.energy * math.Min(p.stand, 6) }
-
 // peaks are the places of most energy that stand out all round.
-func peaks(e *plane, inside []uint8, sigma, step float64) []pit {
-	level := pitLevels(e, inside)
+func peaks(e *plane, inside []uint8, ground spotGround, sigma, step float64) []pit {
 	var out []pit
 	for y := 1; y < e.h-1; y++ {
 		for x := 1; x < e.w-1; x++ {
 			i := y*e.w + x
 			v := e.v[i]
-			if inside[i] == 0 || v < 0.004 || v < e.v[i-1] || v <= e.v[i+1] || v < e.v[i-e.w] || v <= e.v[i+e.w] ||
-				v < e.v[i-e.w-1] || v <= e.v[i+e.w+1] || v < e.v[i-e.w+1] || v <= e.v[i+e.w-1] {
+			if inside[i] == 0 || v < leastEnergy || !isPeak(e, i) {
 				continue
 			}
-			rise := float64(v) / level.at(x, y)
-			if rise < 1.5 {
+			rise := float64(v) / ground.at(x, y)
+			if rise < leastRise {
 				continue
 			}
-			stand := float64(v) / clutter(e, x, y, sigma)
-			if stand < 1.2 {
-				continue
+			if stand := float64(v) / clutter(e, x, y, sigma); stand >= leastStand {
+				out = append(out, pit{at: shape.Pt{X: (float64(x)+0.5)*step - 0.5, Y: (float64(y)+0.5)*step - 0.5},
+					radius: sigma * step / pitSpot, energy: float64(v), rise: rise, stand: stand})
 			}
-			out = append(out, pit{at: shape.Pt{X: (float64(x)+0.5)*step - 0.5, Y: (float64(y)+0.5)*step - 0.5},
-				radius: sigma * step / pitSpot, energy: float64(v), rise: rise, stand: stand})
 		}
 	}
 	return out
 }
 
-// clutter is the energy of the busiest directions round a place.
+// isPeak says whether a pixel is above its neighbours; of two alike the later
+// one is.
+func isPeak(e *plane, i int) bool {
+	v, up, low := e.v[i], e.v[i-e.w-1:][:3], e.v[i+e.w-1:][:3]
+	return v >= e.v[i-1] && v > e.v[i+1] && v >= up[0] && v >= up[1] && v >= up[2] && v > low[0] && v > low[1] && v > low[2]
+}
+
+// clutter is the energy of the three busiest directions round a place: a line
+// or an edge through it takes two at least.
 func clutter(e *plane, x, y int, sigma float64) float64 {
 	var s [pitSectors]float64
 	for i := range s {
@@ -189,74 +144,66 @@ func clutter(e *plane, x, y int, sigma float64) float64 {
 		}
 	}
 	slices.Sort(s[:])
-	return max((s[pitSectors-1]+s[pitSectors-2]+s[pitSectors-3])/3, 1e-4)
+	return max((s[pitSectors-1]+s[pitSectors-2]+s[pitSectors-3])/3, emptyRound)
 }
 
-// pitGround is the energy of the ground in blocks.
-type pitGround struct {
-	bw, bh int
-	v      []float64
-}
-
-const pitBlock = 32
-
-func (g pitGround) at(x, y int) float64 { return g.v[(y/pitBlock)*g.bw+x/pitBlock] }
-
-func pitLevels(e *plane, inside []uint8) pitGround {
-	g := pitGround{bw: (e.w + pitBlock - 1) / pitBlock, bh: (e.h + pitBlock - 1) / pitBlock}
-	counts := make([]uint32, g.bw*g.bh*barBins)
-	for y := 0; y < e.h; y++ {
-		for x := 0; x < e.w; x += 2 {
-			if inside[y*e.w+x] != 0 {
-				counts[((y/pitBlock)*g.bw+x/pitBlock)*barBins+barBin(e.v[y*e.w+x])]++
-			}
-		}
-	}
-	g.v = make([]float64, g.bw*g.bh)
-	for by := range g.bh {
-		for bx := range g.bw {
-			var wide [barBins]uint32
-			for y := max(0, by-barReach); y <= min(g.bh-1, by+barReach); y++ {
-				for x := max(0, bx-barReach); x <= min(g.bw-1, bx+barReach); x++ {
-					for i, c := range counts[(y*g.bw+x)*barBins:][:barBins] {
-						wide[i] += c
-					}
-				}
-			}
-			g.v[by*g.bw+bx] = float64(quantile(wide[:])) * bellShare
-		}
-	}
-	return g
-}
-
-// pitContrast finds the share by which the pit's darkest or lightest part differs
-// from the finish round it, and whether it has a shaded and a lit side.
-func (g *ground) pitContrast(p *pit) {
-	var ring []float64
-	for i := range 16 {
+// sides finds by how much the pit's darkest or lightest side differs from the
+// finish round it, and whether the side opposite differs the other way.
+func (g *ground) sides(p *pit) {
+	around := make([]float64, 16)
+	for i := range around {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / 16)
 		r := 1.6*p.radius + 1.5
-		ring = append(ring, float64(g.log.sample(p.at.X+r*c, p.at.Y+r*s)))
+		around[i] = float64(g.log.sample(p.at.X+r*c, p.at.Y+r*s))
 	}
-	slices.Sort(ring)
-	around := 0.5 * (ring[7] + ring[8])
-	var side [12]float64
+	level := median(around)
+	var side [pitSectors]float64
 	best := 0
 	for i := range side {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / 12)
-		sum := 0.0
+		s, c := math.Sincos(2 * math.Pi * float64(i) / pitSectors)
 		for _, d := range [...]float64{0.4, 0.55, 0.7, 0.85} {
-			sum += 0.25 * float64(g.log.sample(p.at.X+d*p.radius*c, p.at.Y+d*p.radius*s))
+			side[i] += 0.25 * float64(g.log.sample(p.at.X+d*p.radius*c, p.at.Y+d*p.radius*s))
 		}
-		side[i] = sum - around
+		side[i] -= level
 		if math.Abs(side[i]) > math.Abs(side[best]) {
 			best = i
 		}
 	}
-	p.contrast = contrastOf(side[best], around)
-	// Of the three directions opposite, the one that differs most the other way.
-	for _, i := range [...]int{5, 6, 7} {
-		p.pair = max(p.pair, -side[(best+i)%12]/side[best])
+	p.contrast = contrastOf(side[best], level)
+	for _, i := range [...]int{5, 6, 7} { // the three directions opposite
+		if side[best] != 0 {
+			p.pair = max(p.pair, -side[(best+i)%pitSectors]/side[best])
+		}
 	}
 }
-const pitLevelsN = 3
+
+// goodPits are the pits that reach the bounds, one to a place, away from ruled
+// lines.
+func (s *Search) goodPits(b bounds, ruled rulings) []pit {
+	all := slices.DeleteFunc(slices.Clone(s.pits), func(p pit) bool { return !p.reaches(b) || ruled.has(p.at) })
+	slices.SortStableFunc(all, func(a, b pit) int { return cmp.Compare(b.weigh(), a.weigh()) })
+	all = all[:min(len(all), mostPits)]
+	var out []pit
+	for _, p := range all {
+		if !slices.ContainsFunc(out, func(q pit) bool { return shape.Dist(p.at, q.at) < max(p.radius, q.radius)+4 }) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// onPit says whether most of a line lies on pits: the outline of a pit.
+func (s stretch) onPit(pits []pit) bool {
+	n := 0
+	for _, q := range s.at {
+		if slices.ContainsFunc(pits, func(p pit) bool { return shape.Dist(p.at, q) < p.radius+4 }) {
+			n++
+		}
+	}
+	return 2*n > len(s.at)
+}
+
+// onLine says whether a pit is part of a line: its end, or a bend.
+func (p pit) onLine(lines []stretch) bool {
+	return slices.ContainsFunc(lines, func(s stretch) bool { return shape.DistToPolyline(p.at, s.at) < 5+0.5*p.radius })
+}

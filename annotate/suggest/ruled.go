@@ -88,20 +88,25 @@ func solve3(m [3][4]float64) (x [3]float64) {
 	return x
 }
 
-// dropRuled leaves out ruled lines and what lies along them, and says how many
-// ruled lines there were.
-func dropRuled(all []stretch) (rest []stretch, n int) {
-	near := newTrail(ruledNear)
+// rulings is where ruled lines run.
+type rulings struct {
+	*trail
+	lines int
+}
+
+// dropRuled leaves out ruled lines and what lies along them.
+func dropRuled(all []stretch) (rest []stretch, ruled rulings) {
+	ruled.trail = newTrail(ruledNear)
 	for _, s := range all {
 		if s.ruled() {
-			near.add(s.at)
-			n++
+			ruled.add(s.at)
+			ruled.lines++
 		}
 	}
 	for _, s := range all {
-		if near.share(s.at) < 0.5 {
+		if ruled.share(s.at) < 0.5 {
 			rest = append(rest, s)
 		}
 	}
-	return rest, n
+	return rest, ruled
 }

@@ -136,36 +136,3 @@ func goesOn(a, b []shape.Pt) bool {
 	}
 	return straight(u, v) && (shape.Dist(end, begin) < 4 || straight(u, w))
 }
-
-// onPit says whether most of a line lies on pits: the outline of a pit.
-func (s stretch) onPit(pits []pit) bool {
-	for _, p := range pits {
-		n := 0
-		for _, q := range s.at {
-			if shape.Dist(p.at, q) < p.radius+4 {
-				n++
-			}
-		}
-		if 2*n > len(s.at) {
-			return true
-		}
-	}
-	return false
-}
-
-// onLine says whether a pit is part of a line: its end, or a bend.
-func (p pit) onLine(lines []stretch) bool {
-	for _, s := range lines {
-		if shape.DistToPolyline(p.at, s.at) < 5+0.5*p.radius {
-			return true
-		}
-	}
-	return false
-}
-
-func (p pit) reaches(b bounds) bool {
-	if p.pair < 0.3 && p.radius < 5 {
-		return false
-	}
-	return p.contrast >= b.pit && p.rise >= 1.9 && p.stand >= 1.8 && p.rise*p.stand >= b.pitRise
-}

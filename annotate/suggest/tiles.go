@@ -46,3 +46,14 @@ func everyTile[B any](ctx context.Context, tiles []tile, make func() B, work fun
 	wait.Wait()
 	return ctx.Err()
 }
+
+// everyBand calls work for bands of rows, from as many goroutines as there are
+// processors.
+func everyBand(ctx context.Context, h int, work func(y0, y1 int)) error {
+	const rows = 64
+	var bands []tile
+	for y := 0; y < h; y += rows {
+		bands = append(bands, tile{0, y, 0, min(y+rows, h)})
+	}
+	return everyTile(ctx, bands, func() struct{} { return struct{}{} }, func(t tile, _ struct{}) { work(t.y0, t.y1) })
+}
