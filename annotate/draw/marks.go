@@ -78,10 +78,9 @@ func Draft(s record.Shape, pts []shape.Pt, cursor shape.Pt, st Style) List {
 	line := shape.Polyline(append(append([]shape.Pt{}, pts...), cursor)...)
 	l := List{}
 	if s == record.AreaShape && len(pts) > 1 {
-		l = append(l, Op{Path: shape.Polygon(append(append([]shape.Pt{}, pts...), cursor)...), Fill: st.Select.Alpha(0.16)})
+		l = append(l, Op{Path: shape.Polygon(append(append([]shape.Pt{}, pts...), cursor)...), Fill: st.Guide.Alpha(0.16)})
 	}
-	l = append(l, Op{Path: line, Stroke: st.Halo.Alpha(0.85), Width: st.MarkLine * 2.4},
-		Op{Path: line, Stroke: st.Select, Width: st.MarkLine})
+	l = append(l, haloed(line, st.Guide, 1.2*st.MarkLine, st)...)
 	for _, p := range pts {
 		l = append(l, dot(p, st.Halo, st.MarkLine*5), dot(p, st.Select, st.MarkLine*3.2))
 	}
@@ -97,10 +96,10 @@ func Freehand(s record.Shape, pts []shape.Pt, st Style) List {
 	var l List
 	if s == record.AreaShape && len(pts) > 2 {
 		ring := shape.Polygon(pts...)
-		l = append(l, Op{Path: ring, Fill: st.Select.Alpha(0.16), NonZero: true},
-			Op{Path: shape.Polyline(pts[len(pts)-1], pts[0]), Stroke: st.Select, Width: st.MarkLine, Dash: st.MarkDash})
+		l = append(l, Op{Path: ring, Fill: st.Guide.Alpha(0.16), NonZero: true},
+			Op{Path: shape.Polyline(pts[len(pts)-1], pts[0]), Stroke: st.Guide, Width: st.MarkLine, Dash: st.MarkDash})
 	}
-	return append(l, Op{Path: line, Stroke: st.Halo.Alpha(0.85), Width: st.MarkLine * 2.4}, Op{Path: line, Stroke: st.Select, Width: st.MarkLine})
+	return append(l, haloed(line, st.Guide, 1.2*st.MarkLine, st)...)
 }
 
 // dot is a disc of the diameter in view units, drawn as the round ends of a

@@ -138,9 +138,7 @@ const capHeight = 0.698
 func PinsOps(pins []Pin, radius float64, st Style) List {
 	var l List
 	for _, p := range pins {
-		if p.Leader {
-			l = append(l, leader(p, radius, st)...)
-		}
+		l = append(l, leader(p, radius, st)...)
 	}
 	for _, p := range pins {
 		p.Leader = false
@@ -152,9 +150,9 @@ func PinsOps(pins []Pin, radius float64, st Style) List {
 // PinOps draws one pin in view units: leader, halo, disc with its ring, figure;
 // a wider ring round the selected one.
 func PinOps(p Pin, radius float64, st Style) List {
-	var l List
-	if p.Leader {
-		l = leader(p, radius, st)
+	l := leader(p, radius, st)
+	if p.Projected {
+		return append(l, projectedPin(p, radius, st)...)
 	}
 	ring, fill, text := st.PinRing[p.Level], st.PinFill[p.Level], st.PinFigure[p.Level]
 	disc := shape.Circle(p.At, radius-st.RingWidth/2)
@@ -162,18 +160,12 @@ func PinOps(p Pin, radius float64, st Style) List {
 		l = append(l,
 			Op{Path: shape.Circle(p.At, radius+2*st.HaloWidth+st.RingWidth), Fill: st.Select},
 			Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: Hex(0xFFFFFF)})
-	} else if !p.Projected {
+	} else {
 		l = append(l, Op{Path: shape.Circle(p.At, radius+st.HaloWidth), Fill: st.Halo.Alpha(0.92)})
 	}
 	body := Op{Path: disc, Fill: fill, Stroke: ring, Width: st.RingWidth}
 	if p.Ghost {
 		body.Fill, body.Dash, text = st.Halo.Alpha(0.6), []float64{radius * 0.4, radius * 0.3}, ring
-	}
-	if p.Projected {
-		// A third of the ground shows through, and no level is claimed.
-		body = Op{Path: disc, Fill: Hex(0xFFFFFF).Alpha(0.66), Stroke: st.PinRing[0], Width: st.RingWidth * 0.7,
-			Dash: []float64{radius * 0.22, radius * 0.26}}
-		text = Hex(0x1D2125).Alpha(0.72)
 	}
 	l = append(l, body)
 	size := figureSize(p.Number, radius)
@@ -181,6 +173,22 @@ func PinOps(p Pin, radius float64, st Style) List {
 		Kind: TextOp, Text: strconv.Itoa(p.Number), Face: SemiBold, Size: size, Align: Centre, Fill: text,
 		At: shape.Pt{X: p.At.X, Y: p.At.Y + capHeight/2*size},
 	})
+}
+
+// projectedPin is a hollow disc, through which the ground shows, with a thin
+// broken ring and a lighter figure. No level is claimed.
+func projectedPin(p Pin, radius float64, st Style) List {
+	ring := shape.Circle(p.At, radius-st.RingWidth/2)
+	var l List
+	if p.Selected && st.Select.A > 0 {
+		l = append(l, Op{Path: shape.Circle(p.At, radius+2.2*st.HaloWidth), Stroke: Hex(0xFFFFFF), Width: 2.4 * st.RingWidth},
+			Op{Path: shape.Circle(p.At, radius+2.2*st.HaloWidth), Stroke: st.Select, Width: 1.5 * st.RingWidth})
+	}
+	size := figureSize(p.Number, radius)
+	return append(l,
+		Op{Path: ring, Fill: st.Tag.Alpha(0.5), Stroke: st.Measure, Width: 0.75 * st.RingWidth, Dash: []float64{radius * 0.26, radius * 0.22}},
+		Op{Kind: TextOp, Text: strconv.Itoa(p.Number), Face: Sans, Size: size, Align: Centre, Fill: st.TagText.Alpha(0.9),
+			At: shape.Pt{X: p.At.X, Y: p.At.Y + capHeight/2*size}})
 }
 
 // figureSize fits one, two or more figures into the disc. Plex figures are 0.6
@@ -200,6 +208,12 @@ func figureSize(n int, radius float64) float64 {
 // open ring about the flaw, on an outline at a dot; at a drawn figure it just
 // ends.
 func leader(p Pin, radius float64, st Style) List {
+	if !p.Leader {
+		return nil
+	}
+	if d := shape.Dist(p.At, p.Tip); p.Projected && d > radius {
+		p.At = shape.Lerp(p.At, p.Tip, radius/d) // it would show through the disc
+	}
 	under := st.Halo
 	if under == st.Leader {
 		under = Hex(0x16181A)

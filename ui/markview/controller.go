@@ -19,7 +19,7 @@ type Controller struct {
 	// The intentions. Nil ones are not reported. Points are the caller's to keep.
 	OnPin         func(s record.Shape, pts []shape.Pt)                    // a new mark is wanted
 	OnSelect      func(number int)                                        // 0: nothing
-	OnMove        func(number, index int, s record.Shape, pts []shape.Pt) // place index of the mark got these points, perhaps more or fewer than before
+	OnMove        func(number, index int, s record.Shape, pts []shape.Pt) // the mark's place on this sheet, counted there from 0, got these points, perhaps more or fewer than before
 	OnHover       func(number int)                                        // 0: nothing
 	OnPick        func(p shape.Pt)
 	OnPatch       func(r shape.Rect)

@@ -60,8 +60,21 @@ func (f *figure) shift(c *Controller, d shape.Pt) {
 }
 
 func (f *figure) drop(c *Controller, _ shape.Pt, dragged bool) {
-	if (dragged || f.fresh) && c.OnMove != nil {
-		c.OnMove(f.number, f.index, f.shape, f.pts)
+	if dragged || f.fresh {
+		c.reportMove(f)
+	}
+}
+
+// reportMove counts the mark's places on this sheet up to the one that changed.
+func (c *Controller) reportMove(f *figure) {
+	k := 0
+	for _, p := range c.sheet.places() {
+		if p.number == f.number && p.index < f.index {
+			k++
+		}
+	}
+	if c.OnMove != nil {
+		c.OnMove(f.number, k, f.shape, f.pts)
 	}
 }
 
@@ -235,7 +248,5 @@ func (c *Controller) removeCorner() {
 	c.active.count = len(f.pts)
 	c.active.at = min(a.at, len(f.pts)-1)
 	c.pinsFor = nil
-	if c.OnMove != nil {
-		c.OnMove(f.number, f.index, f.shape, f.pts)
-	}
+	c.reportMove(f)
 }

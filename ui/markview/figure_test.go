@@ -212,6 +212,22 @@ func TestEscapeDropsAnAddedCorner(t *testing.T) {
 	}
 }
 
+// Places are counted on the sheet shown: a mark's first place on this photo is
+// its place 0, however many other photos show it.
+func TestPlacesAreCountedOnTheirSheet(t *testing.T) {
+	m := record.Mark{Number: 6, Photos: []record.PhotoPlace{
+		{Photo: "another", Shape: record.PointShape, Points: []shape.Pt{p(1, 1)}},
+		{Photo: photoID, Shape: record.PointShape, Points: []shape.Pt{p(200, 200)}},
+		{Photo: photoID, Shape: record.LineShape, Points: []shape.Pt{p(400, 400), p(500, 400)}},
+	}}
+	c, l := on400(1, m)
+	shows(c, func(s *Sheet) { s.Selected = 6 })
+	c.Key(RightKey)
+	expect(t, l, "move 6/0 point 201,200")
+	drag(c, Primary, p(250, 200), p(250, 210))
+	expect(t, l, "move 6/1 line 400,400 500,420")
+}
+
 // A traced ring of hundreds of points shows handles where there is room, the
 // active one always.
 func TestHandlesKeepApart(t *testing.T) {

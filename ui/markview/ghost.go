@@ -44,6 +44,12 @@ func (c *Controller) current() (int, bool) {
 	return c.ghostAt(c.near)
 }
 
+// ActiveGhost is the ID of the suggestion that keys act on.
+func (c *Controller) ActiveGhost() (id int, ok bool) {
+	_, ok = c.ghostAt(c.ghost)
+	return c.ghost.id, ok
+}
+
 // ghostUnder is the index of the ghost at the point, -1 for none. Inside an
 // area is ground, as with marks.
 func (c *Controller) ghostUnder(at shape.Pt) int {

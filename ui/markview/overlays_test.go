@@ -112,6 +112,9 @@ func TestScalePoints(t *testing.T) {
 		c.SetTool(PickTool)
 		c.Key(NextKey)
 		c.Key(NextKey)
+		if i, ok := c.ActiveScale(); i != 8 || !ok {
+			t.Errorf("active is %d %v", i, ok)
+		}
 		c.Key(RightKey)
 		c.SetShift(true)
 		c.Key(DownKey)
@@ -232,6 +235,9 @@ func TestGhostsByKeys(t *testing.T) {
 		t.Error("Tab should go to the first suggestion, Shift+Tab leave")
 	}
 	c.Key(GhostKey)
+	if id, ok := c.ActiveGhost(); id != 5 || !ok {
+		t.Errorf("active is %d %v", id, ok)
+	}
 	c.Key(EnterKey)
 	expect(t, l, "ghost 5 true")
 	c.Key(DismissKey) // the next one became active

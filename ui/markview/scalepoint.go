@@ -30,6 +30,14 @@ func (c *Controller) scaleAt(at shape.Pt) int {
 	return found
 }
 
+// ActiveScale is the Index of the scale point that keys act on.
+func (c *Controller) ActiveScale() (index int, ok bool) {
+	if a := c.active; a.kind == scalePoint && a.on(c.sheet) {
+		return c.sheet.Scale[a.at].Index, true
+	}
+	return 0, false
+}
+
 // takeScale grabs a scale point; keys act on it from now on.
 func (c *Controller) takeScale(at shape.Pt) held {
 	k := c.scaleAt(at)
