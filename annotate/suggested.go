@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"wornwood/annotate/colour"
 	"wornwood/capture/record"
 )
 
@@ -31,12 +32,19 @@ func (s *Session) ForgetDismissed(photo string) error {
 }
 
 // SetFade gives a mark its colour difference with the patches it was taken
-// from; nil takes both away, and the mark's depth counts again.
+// from; nil takes both away, and the mark's depth counts again. A difference that
+// is not to be relied on is kept and printed as such, but does not take the
+// place of what the eye judged.
 func (s *Session) SetFade(n int, fade *record.Fade, reading *record.MarkReading) error {
 	return s.EditMark(n, "Colour", func(m *record.Mark) {
+		had := m.Fade != nil
 		m.Fade = fade
-		if info, ok := s.rubric.Kind(m.Kind); fade == nil || (ok && info.Reading == record.FadeReading) {
+		info, ok := s.rubric.Kind(m.Kind)
+		switch {
+		case fade != nil && colour.Unreliable(fade) == "" && ok && info.Reading == record.FadeReading:
 			m.Reading = reading
+		case had && m.Reading != nil && m.Reading.Kind == record.FadeReading:
+			m.Reading = nil
 		}
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornwood/annotate/colour"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
@@ -34,6 +35,9 @@ func (l *layout) marksTable() {
 		})
 	}
 	t.note = "Points are what a mark takes off the condition index of 100, to a tenth; 0.0 is less than a twentieth."
+	if slices.ContainsFunc(marks, uncertain) {
+		t.note += " After ± stands one standard uncertainty: twice that to either side holds the truth 19 times in 20."
+	}
 	if c := l.r.Grade.Cap; c != nil && c.Points > 0 {
 		t.note += fmt.Sprintf(" The ledger carries one more line, because mark %d holds the index down.", c.Mark)
 	}
@@ -45,6 +49,16 @@ func (l *layout) pinCell(m *record.Mark) cell {
 	return cell{height: 4.6, alt: "Mark " + fmt.Sprint(m.Number) + ", " + levelWord(level(m)), draw: func(x, y, w float64) {
 		l.pin(m.Number, level(m), x+2.3, y+2.3)
 	}}
+}
+
+// uncertain says that a mark's sizes or colours are printed with a ±.
+func uncertain(m record.Mark) bool {
+	for _, q := range []*record.Quantity{m.Length, m.Width, m.Area} {
+		if q != nil && q.Uncertainty > 0 {
+			return true
+		}
+	}
+	return m.Fade != nil || m.Reading != nil && m.Reading.Uncertainty > 0
 }
 
 func levelWord(n int) string { return [3]string{"light", "middle", "deep"}[n] }
@@ -111,6 +125,9 @@ func numbers(ns []int) string {
 // kindWords is the mark's kind with its depth or its reading.
 func (l *layout) kindWords(m *record.Mark) string {
 	s := upper(clean(string(m.Kind)))
+	if m.Fade != nil && colour.Unreliable(m.Fade) == "" {
+		return s + ", " + colour.Words(m.Fade)
+	}
 	if m.Reading != nil {
 		if w := grade.ReadingWords(*m); w != "" {
 			return s + ", " + w
@@ -130,6 +147,9 @@ func (l *layout) found(m *record.Mark) string {
 	s := l.kindWords(m)
 	if m.Since != "" {
 		s += " (" + clean(m.Since) + " since the last examination)"
+	}
+	if m.Fade != nil && colour.Unreliable(m.Fade) != "" {
+		s += "; measured " + clean(colour.Words(m.Fade)) + ", so judged by eye"
 	}
 	if n := clean(m.Note); n != "" {
 		s += ". " + upper(n)

@@ -130,7 +130,7 @@ func (v *Marks) SetReading(text string) error {
 		return fmt.Errorf("set %s: %w", info.Reading, err)
 	}
 	return v.edit("Reading", func(m *record.Mark) {
-		m.Reading = nil
+		m.Reading, m.Fade = nil, nil // patches go with the figure that was read from them
 		if q != nil && info.Reading != "" {
 			m.Reading = &record.MarkReading{Kind: info.Reading, Quantity: *q}
 		}

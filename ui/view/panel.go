@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornwood/annotate"
+	"wornwood/annotate/colour"
 	"wornwood/annotate/draw"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
@@ -58,6 +59,9 @@ func (v *Marks) Panel() *Panel {
 	p.Unit, p.Beside = readingUnit(v.s.Rubric(), info.Reading), ""
 	if m.Reading != nil {
 		p.Value, p.Beside = m.Reading.Quantity.String(), readingMeans(m.Reading)
+	}
+	if m.Fade != nil {
+		p.Beside = colour.Words(m.Fade)
 	}
 	if sc.Grade != nil {
 		if l := sc.Grade.Line(m.Number); l != nil {
