@@ -20,6 +20,7 @@ type rises struct {
 	head      figure `dim:"headstock's face below the fingerboard, behind the nut"`
 	headFall  figure `dim:"fall of the headstock's face in 100 mm"`
 	boardDeep figure `dim:"thickness of the fingerboard"`
+	nutTall   figure `dim:"nut above the fingerboard, where it holds the strings far off it"`
 }
 
 // fretCrown is the usual height of a fret's crown in mm: 1.1 is a medium
@@ -56,7 +57,7 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 		return Height{h.Value + fretCrown, h.Sigma}
 	case record.Nut:
 		h := pl.boardHeight(0)
-		return Height{h.Value + fretCrown, h.Sigma}
+		return Height{h.Value + max(fretCrown, pl.rises.nutTall.mm*pl.size), h.Sigma}
 	case record.Neck:
 		h := pl.boardHeight(p.Y)
 		return Height{h.Value - pl.boardThick(), h.Sigma}
@@ -106,14 +107,14 @@ func (pl *plan) headHeight(r Region, y float64) Height {
 }
 
 // archHeight is an arched plate: level in the middle, falling to nothing at
-// the edge over a third of the body's width.
+// the edge over a quarter of the body's width.
 func (pl *plan) archHeight(p shape.Pt, top float64) Height {
 	if top == 0 {
 		return Height{0, 0.3}
 	}
 	line := shape.FromCurves(pl.body, true).FlattenOpen(0.5)[0]
 	box := shape.RectAround(line...)
-	t := min(1, shape.DistToPolyline(p, line)/(0.3*box.Dx()))
+	t := min(1, shape.DistToPolyline(p, line)/(0.24*box.Dx()))
 	top *= pl.bulk
 	// Over a hollow at the edge: nothing for the first tenth of the way.
 	t = max(0, (t-0.1)/0.9)

@@ -64,21 +64,38 @@ type bout struct {
 // bouts are the widest of the lower bout, and where there is a waist its
 // narrowest and the widest above it.
 func (st strip) bouts() []bout {
-	lower := st.line[0]
-	for _, p := range st.line {
-		if abs(p.X) > abs(lower.X) && p.Y > st.middle() {
-			lower = p
+	widest := func(from, to int) int {
+		best := from
+		for i := from; i < to; i++ {
+			if abs(st.line[i].X) > abs(st.line[best].X) {
+				best = i
+			}
+		}
+		return best
+	}
+	tip, half := 0, 0
+	for i, p := range st.line {
+		if p == st.tip {
+			tip = i
+		}
+		if p.Y < st.middle() {
+			half = i
 		}
 	}
-	out := []bout{{"lower-bout", "widest of the lower bout", lower}}
-	var turns []shape.Pt
-	for _, y := range st.turns() {
-		if p := st.at(y); p.Y < lower.Y-5 && p != st.tip {
-			turns = append(turns, p)
+	lower := widest(half, len(st.line))
+	out := []bout{{"lower-bout", "widest of the lower bout", st.line[lower]}}
+	// The waist is the narrowest place that has a wider one above it.
+	waist, above := -1, tip
+	for i := tip; i < lower; i++ {
+		if abs(st.line[i].X) > abs(st.line[above].X) {
+			above = i
+		}
+		if abs(st.line[i].X) < abs(st.line[above].X)-1 && (waist < 0 || abs(st.line[i].X) < abs(st.line[waist].X)) {
+			waist = i
 		}
 	}
-	if n := len(turns); n >= 2 && abs(turns[n-1].X) < abs(turns[n-2].X) {
-		out = append(out, bout{"waist", "waist", turns[n-1]}, bout{"upper-bout", "widest of the upper bout", turns[n-2]})
+	if waist >= 0 {
+		out = append(out, bout{"waist", "waist", st.line[waist]}, bout{"upper-bout", "widest of the upper bout", st.line[widest(tip, waist)]})
 	}
 	return out
 }

@@ -3,7 +3,10 @@
 //
 // Start with New, which makes the Drawing of one class for a scale length, a
 // number of frets and strings; Drawing.RegionAt says what a point lies on and
-// Drawing.Labels counts the cells of each region.
+// Drawing.Labels counts the cells of each region. A class is a table of parts,
+// one file each; CLASSES.md says how to add one, and Dimensions lists its
+// figures with their sources. Frets may be fanned, and an instrument's own
+// traced outline may take the place of its class's body.
 //
 // Coordinates are millimetres on a sheet, the instrument upright with its head
 // up: X to the right as seen, Y down along the strings, Y = 0 at the nut's

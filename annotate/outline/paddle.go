@@ -97,7 +97,8 @@ func (h paddle) face(pl *plan, s *sheet) {
 	}
 }
 
-// addRodCover is the plate over the end of the truss rod.
+// addRodCover is the plate over the end of the truss rod; a neck for one string
+// has no room for it.
 func (pl *plan) addRodCover(s *sheet) {
 	k := pl.size
 	nodes := []node{
@@ -107,6 +108,11 @@ func (pl *plan) addRodCover(s *sheet) {
 		{X: -7.5, Y: -16, Angle: 270, In: 5, Out: 10},
 	}
 	cover := shape.FromCurves(mapCurves(throughNodes(nodes, true), shape.Scale(k, k).Apply), true)
+	for _, p := range cover.Flatten(0.5)[0] {
+		if !pl.headed.path.Contains(p) {
+			return
+		}
+	}
 	s.add("rod-cover", "truss rod cover", record.Guard, 0, cover)
 	s.screw(shape.Pt{Y: -32.5 * k}, 1.4*k)
 	s.screw(shape.Pt{Y: -12.5 * k}, 1.4*k)
