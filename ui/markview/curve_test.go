@@ -66,6 +66,10 @@ func TestNodes(t *testing.T) {
 			t.Errorf("the node became %+v", n)
 		}
 	})
+}
+
+func TestNodesByKeys(t *testing.T) {
+	start := own()
 	t.Run("with shift the arms part", func(t *testing.T) {
 		c, got := curved(t, start)
 		c.Key(NextKey)

@@ -49,6 +49,9 @@ func TestNudging(t *testing.T) {
 		c.Settle()
 		expect(t, l, "")
 	})
+}
+
+func TestHeldNudges(t *testing.T) {
 	t.Run("Escape puts a held one back", func(t *testing.T) {
 		c, l := kept(1, 7, onPhoto(7, record.PointShape, p(200, 200)))
 		c.Hold()

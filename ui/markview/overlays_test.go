@@ -76,17 +76,19 @@ func TestMeasuring(t *testing.T) {
 	})
 }
 
+// scaled shows two scale points.
+func scaled() (*Controller, *log) {
+	c, l := on400(1, onPhoto(7, record.PointShape, p(200, 200)))
+	c.OnHover = nil
+	shows(c, func(s *Sheet) {
+		s.Scale = []ScaleMark{{At: p(100, 100), Index: 3, Off: p(1, 1), Residual: 1.4}, {At: p(600, 400), Index: 8}}
+	})
+	return c, l
+}
+
 func TestScalePoints(t *testing.T) {
-	with := func() (*Controller, *log) {
-		c, l := on400(1, onPhoto(7, record.PointShape, p(200, 200)))
-		c.OnHover = nil
-		shows(c, func(s *Sheet) {
-			s.Scale = []ScaleMark{{At: p(100, 100), Index: 3, Off: p(1, 1), Residual: 1.4}, {At: p(600, 400), Index: 8}}
-		})
-		return c, l
-	}
 	t.Run("a drag moves one, and its residual is not shown meanwhile", func(t *testing.T) {
-		c, l := with()
+		c, l := scaled()
 		c.Press(p(51, 50), Primary)
 		c.Move(p(71, 60))
 		if m := c.Sheet().Scale[0]; m.At != p(140, 120) || m.Off != (shape.Pt{}) || m.Residual != 0 {
@@ -99,7 +101,7 @@ func TestScalePoints(t *testing.T) {
 		expect(t, l, "scale 3 140,120")
 	})
 	t.Run("also with the pick tool, where a click on one picks nothing", func(t *testing.T) {
-		c, l := with()
+		c, l := scaled()
 		c.SetTool(PickTool)
 		click(c, 50, 50)
 		expect(t, l, "")
@@ -107,8 +109,11 @@ func TestScalePoints(t *testing.T) {
 		click(c, 20, 20)
 		expect(t, l, "scale 8 620,400; pick 40,40")
 	})
+}
+
+func TestScalePointsByKeys(t *testing.T) {
 	t.Run("keys: full stop, arrows, Delete", func(t *testing.T) {
-		c, l := with()
+		c, l := scaled()
 		c.SetTool(PickTool)
 		c.Key(NextKey)
 		c.Key(NextKey)
@@ -122,12 +127,12 @@ func TestScalePoints(t *testing.T) {
 		expect(t, l, "scale 8 601,400; scale 8 600,410; unscale 8")
 	})
 	t.Run("it cannot leave the photo", func(t *testing.T) {
-		c, l := with()
+		c, l := scaled()
 		drag(c, Primary, p(50, 50), p(-30, 40))
 		expect(t, l, "scale 3 0,80")
 	})
 	t.Run("the note says that residuals are drawn longer", func(t *testing.T) {
-		c, _ := with()
+		c, _ := scaled()
 		c.Move(p(50, 50))
 		if c.over != (over{overScale, 0}) {
 			t.Fatalf("over %+v", c.over)
@@ -207,6 +212,9 @@ func TestGhostsByMouse(t *testing.T) {
 		click(c, 300, 200)
 		expect(t, l, "pin point 600,400")
 	})
+}
+
+func TestGhostButtons(t *testing.T) {
 	t.Run("a press that leaves the button decides nothing", func(t *testing.T) {
 		c, l := ghostly()
 		c.Move(p(100, 100))

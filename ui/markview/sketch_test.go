@@ -66,6 +66,9 @@ func TestFreehand(t *testing.T) {
 			t.Errorf("reported %q", got)
 		}
 	})
+}
+
+func TestFreehandAtBorders(t *testing.T) {
 	t.Run("it stays on the photo", func(t *testing.T) {
 		c, l := on400(1)
 		c.SetTool(LineTool)

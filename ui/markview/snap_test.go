@@ -77,27 +77,31 @@ func edgeAt(t *testing.T, c *Controller, y float64) shape.Pt {
 	return p(xs[0], y)
 }
 
+// clickOn clicks a point of the sheet.
+func clickOn(c *Controller, q shape.Pt) {
+	at := c.View().Apply(q)
+	c.Move(at)
+	c.Press(at, Primary)
+	c.Release(at)
+}
+
+// off is how far a point lies from the silhouette, mm.
+func off(c *Controller, q shape.Pt) float64 {
+	least := math.Inf(1)
+	for _, l := range c.sheet.Side.Silhouette.FlattenOpen(0.01) {
+		least = math.Min(least, shape.DistToPolyline(q, l))
+	}
+	return least
+}
+
 func TestSnapping(t *testing.T) {
-	press := func(c *Controller, q shape.Pt) {
-		at := c.View().Apply(q)
-		c.Move(at)
-		c.Press(at, Primary)
-		c.Release(at)
-	}
-	off := func(c *Controller, q shape.Pt) float64 {
-		least := math.Inf(1)
-		for _, l := range c.sheet.Side.Silhouette.FlattenOpen(0.01) {
-			least = math.Min(least, shape.DistToPolyline(q, l))
-		}
-		return least
-	}
 	t.Run("a corner that is drawn snaps to the silhouette, from beside it too", func(t *testing.T) {
 		for _, dx := range []float64{4, -4} {
 			c, got := onSide(t)
 			c.SetTool(LineTool)
 			e := edgeAt(t, c, 600)
-			press(c, shape.Add(e, p(dx, 0)))
-			press(c, p(0, 600))
+			clickOn(c, shape.Add(e, p(dx, 0)))
+			clickOn(c, p(0, 600))
 			c.Key(EnterKey)
 			if len(*got) != 2 || off(c, (*got)[0]) > 0.1 {
 				t.Errorf("dx %v: the line is %v", dx, *got)
@@ -113,7 +117,7 @@ func TestSnapping(t *testing.T) {
 			c, _ := onSide(t)
 			c.SetTool(LineTool)
 			q := shape.Add(edgeAt(t, c, 600), p(do(c), 0))
-			press(c, q)
+			clickOn(c, q)
 			if len(c.Draft()) != 1 || shape.Dist(c.Draft()[0], q) > 1e-6 || c.snap != nil {
 				t.Errorf("%s: clicked %v, got %v", name, q, c.Draft())
 			}
@@ -144,7 +148,7 @@ func TestSnapping(t *testing.T) {
 	t.Run("pins and whole marks stay where they are put", func(t *testing.T) {
 		c, got := onSide(t)
 		q := shape.Add(edgeAt(t, c, 600), p(4, 0))
-		press(c, q)
+		clickOn(c, q)
 		if len(*got) != 1 || shape.Dist((*got)[0], q) > 1e-6 {
 			t.Errorf("pinned at %v, clicked %v", *got, q)
 		}
