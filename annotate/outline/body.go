@@ -88,12 +88,13 @@ func (faces) draw(pl *plan, s *sheet) {
 }
 
 // roundover draws where the rounding of the body's edge ends: on the front
-// from one side of the neck round to the other.
-type roundover struct{}
+// from one side of the neck round to the other, and so on the back too where
+// the neck runs through into the body without a joint.
+type roundover struct{ through bool }
 
-func (roundover) draw(pl *plan, s *sheet) {
+func (r roundover) draw(pl *plan, s *sheet) {
 	d := pl.class.body.round.mm * pl.bulk
-	if s.Side == Back {
+	if s.Side == Back && !r.through {
 		s.dashed(thin, shape.Polygon(inset(pl.body, d)...))
 		return
 	}

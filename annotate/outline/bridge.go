@@ -28,12 +28,16 @@ type plateBridge struct {
 	before figure `dim:"bridge before the scale length"`
 	behind figure `dim:"bridge behind the scale length"`
 	reach  figure `dim:"bridge beyond the outer strings"`
+	saddle figure `dim:"saddles behind the scale length, where they are long"`
 }
 
 func (b plateBridge) front() float64 { return b.before.mm }
 
 func (b plateBridge) stringEnd(pl *plan, i int) []shape.Pt {
 	_, saddle := pl.stringEnds(i)
+	if b.saddle.mm > 0 {
+		return []shape.Pt{saddle, {X: saddle.X, Y: saddle.Y + (b.saddle.mm+6)*pl.size}}
+	}
 	saddle.Y += 2 * pl.size
 	return []shape.Pt{saddle}
 }
@@ -47,12 +51,16 @@ func (b plateBridge) draw(pl *plan, s *sheet) {
 		Max: shape.Pt{X: half, Y: y + b.behind.mm*k},
 	}
 	s.add("bridge", "bridge", record.Bridge, 0, shape.RoundRect(box, 4*k))
+	long := 12.0
+	if b.saddle.mm > 0 {
+		long = b.saddle.mm
+	}
 	for i := range pl.p.Strings {
 		x := pl.stringX(i, y)
 		hx := pl.saddleHalf()
 		s.stroke(medium, shape.RoundRect(shape.Rect{
-			Min: shape.Pt{X: x - hx, Y: y - 3*k}, Max: shape.Pt{X: x + hx, Y: y + 12*k}}, 1.2*k))
-		s.dot(shape.Pt{X: x, Y: y + 18*k}, 1.1*k)
+			Min: shape.Pt{X: x - hx, Y: y - 3*k}, Max: shape.Pt{X: x + hx, Y: y + long*k}}, 1.2*k))
+		s.dot(shape.Pt{X: x, Y: y + (long+6)*k}, 1.1*k)
 	}
 	for _, sx := range []float64{-1, 1} {
 		s.screw(shape.Pt{X: sx * (half - 5*k), Y: box.Min.Y + 5*k}, 1.8*k)

@@ -70,7 +70,11 @@ func (h paddle) tuner(pl *plan, head shape.Path, s, bassCount int, step float64)
 	m := k * h.machine()
 	half := min(11*h.machine(), step/2-3)
 	t := tuner{post: post, side: side, button: tunerButton(side, edge.far+0.3*k, y, m)}
-	x0, x1 := side*(edge.near-2*k), side*(edge.near-2*k-17*m)
+	near := edge.near
+	if h.large > 0 { // high enough for the edge to lean past a corner
+		near = headEdgeAt(head, side, y-half*k, y, y+half*k).near
+	}
+	x0, x1 := side*(near-2*k), side*(near-2*k-17*m)
 	t.box = shape.RectAround(shape.Pt{X: x0, Y: y - half*k}, shape.Pt{X: x1, Y: y + half*k})
 	return t
 }

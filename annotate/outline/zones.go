@@ -13,8 +13,10 @@ import (
 // in the class's own millimetres.
 type zones struct {
 	middle float64 // half the width of the strip under the strings
-	tip    string  // the word for the tip of what rises beside the neck, "horn tip" where none is given
-	bands  []band  // from the neck down; the last takes the rest
+	// The words along a side for what rises beside the neck, "horn tip" and
+	// "cutaway" where none are given.
+	tip, cutaway string
+	bands        []band // from the neck down; the last takes the rest
 }
 
 // band is a band across the body down to the height to. Its words are for the
@@ -75,7 +77,7 @@ func (pl *plan) edgeZone(side Side, p shape.Pt) string {
 	if st.horned() {
 		switch near := 14 * pl.bulk; {
 		case p.Y < tip-near:
-			return "cutaway"
+			return cmp.Or(pl.zones.cutaway, "cutaway")
 		case p.Y < tip+near:
 			return cmp.Or(pl.zones.tip, "horn tip")
 		}
