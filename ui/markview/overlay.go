@@ -40,7 +40,15 @@ func overlay(c *Controller, s Sheet, view shape.Affine, room shape.Rect, plain b
 		l = append(l, draw.DimensionLabels(ds, room, taken, st)...)
 	}
 	l = append(l, draw.ScaleOps(c.scaleMarks(s, view), room, !plain, st)...)
-	return append(l, drafts(c, view, st)...)
+	l = append(l, drafts(c, view, st)...)
+	if c.snap != nil {
+		mark := draw.SnapOps(view.Apply(c.snap.at), c.snap.corner, st)
+		if plain {
+			mark = mark[:2] // the dot would lie on the very spot
+		}
+		l = append(l, mark...)
+	}
+	return l
 }
 
 func level(n int) int { return max(0, min(2, n)) }
@@ -57,9 +65,6 @@ func drafts(c *Controller, view shape.Affine, st draw.Style) draw.List {
 	if r, ok := c.PatchSoFar(); ok {
 		inv := c.view.Inverse()
 		l = append(l, draw.PatchFrame(shape.RectAround(view.Apply(inv.Apply(r.Min)), view.Apply(inv.Apply(r.Max))), st)...)
-	}
-	if c.snap != nil {
-		l = append(l, draw.SnapOps(view.Apply(c.snap.at), c.snap.corner, st)...)
 	}
 	return l
 }
