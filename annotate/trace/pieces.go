@@ -1,0 +1,316 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"wornwood/annotate/shape"
+)
+
+// piece is one connected part of a mask.
+type piece struct {
+	id             int32 // its number in the labels
+	area           int
+	first          int // its first pixel, row by row
+	x0, y0, x1, y1 int // its box, the second corner included
+}
+
+// piecesOf labels the connected parts of a mask, counting pixels that share a side as
+// connected; label 0 is what is outside. The largest piece comes first.
+func piecesOf(mask []bool, w, h int) ([]int32, []piece) {
+	label := make([]int32, len(mask))
+	var out []piece
+	var todo []int32
+	for i, in := range mask {
+		if !in || label[i] != 0 {
+			continue
+		}
+		p := piece{id: int32(len(out) + 1), first: i, x0: w, y0: h}
+		label[i] = p.id
+		todo = append(todo[:0], int32(i))
+		for len(todo) > 0 {
+			j := int(todo[len(todo)-1])
+			todo = todo[:len(todo)-1]
+			x, y := j%w, j/w
+			p.area++
+			p.x0, p.y0, p.x1, p.y1 = min(p.x0, x), min(p.y0, y), max(p.x1, x), max(p.y1, y)
+			for _, d := range directions[:4] {
+				nx, ny := x+d[0], y+d[1]
+				if nx < 0 || ny < 0 || nx >= w || ny >= h {
+					continue
+				}
+				if k := ny*w + nx; mask[k] && label[k] == 0 {
+					label[k] = p.id
+					todo = append(todo, int32(k))
+				}
+			}
+		}
+		out = append(out, p)
+	}
+	slices.SortStableFunc(out, func(a, b piece) int { return cmp.Compare(b.area, a.area) })
+	return label, out
+}
+
+// hull is the convex hull of the piece's pixels, taken as squares.
+func (p *piece) hull(label []int32, w int) []shape.Pt {
+	var pts []shape.Pt
+	for y := p.y0; y <= p.y1; y++ {
+		lo, hi := -1, -1
+		for x := p.x0; x <= p.x1; x++ {
+			if label[y*w+x] == p.id {
+				if lo < 0 {
+					lo = x
+				}
+				hi = x + 1
+			}
+		}
+		if lo >= 0 {
+			for _, x := range [2]int{lo, hi} {
+				pts = append(pts, shape.Pt{X: float64(x), Y: float64(y)}, shape.Pt{X: float64(x), Y: float64(y + 1)})
+			}
+		}
+	}
+	return convexHull(pts)
+}
+
+// convexHull is Andrew's monotone chain (1979); the result runs round once.
+func convexHull(pts []shape.Pt) []shape.Pt {
+	slices.SortFunc(pts, func(a, b shape.Pt) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	half := func(pts []shape.Pt) []shape.Pt {
+		var run []shape.Pt
+		for _, p := range pts {
+			for len(run) > 1 && cross(shape.Sub(run[len(run)-1], run[len(run)-2]), shape.Sub(p, run[len(run)-1])) <= 0 {
+				run = run[:len(run)-1]
+			}
+			run = append(run, p)
+		}
+		return run
+	}
+	lower := half(pts)
+	slices.Reverse(pts)
+	upper := half(pts)
+	if len(lower) < 2 {
+		return lower
+	}
+	return append(lower[:len(lower)-1], upper[:len(upper)-1]...)
+}
+
+func cross(a, b shape.Pt) float64 { return a.X*b.Y - a.Y*b.X }
+
+// Cards, grey cards, rulers and colour charts fill the smallest rectangle about them; no
+// instrument and hardly any part of one does. An ID-1 card seen squarely fills 0.998
+// of it, one seen from 30 degrees off about 0.95.
+const boxy = 0.91
+
+// isRectangle says whether the piece fills the smallest rectangle about it. One side of that rectangle
+// lies along the hull (Freeman and Shapira 1975).
+func (p *piece) isRectangle(label []int32, w int) bool {
+	hull := p.hull(label, w)
+	least := 0.0
+	for i, a := range hull {
+		d := shape.Sub(hull[(i+1)%len(hull)], a)
+		if d == (shape.Pt{}) {
+			continue
+		}
+		u0, u1, v1 := 0.0, 0.0, 0.0
+		for _, q := range hull {
+			e := shape.Sub(q, a)
+			u := (e.X*d.X + e.Y*d.Y)
+			v := cross(d, e)
+			u0, u1, v1 = min(u0, u), max(u1, u), max(v1, v)
+		}
+		if box := (u1 - u0) * v1 / (d.X*d.X + d.Y*d.Y); least == 0 || box < least {
+			least = box
+		}
+	}
+	return least > 0 && float64(p.area) >= boxy*least
+}
+
+// sorting is what became of the pieces of a mask.
+type sorting struct {
+	cards  int     // rectangles left out
+	beside float64 // share of the largest thing left out that is no rectangle, of the instrument's area
+	parts  int     // pieces that were joined to the instrument
+}
+
+// Sizes as shares, of the instrument's area or of the picture's longer side.
+const (
+	speck    = 0.0003 // smaller pieces are noise
+	reach    = 0.015  // pieces as near as that belong to it
+	bridge   = 0.004  // half the width of what may join a card to the instrument
+	leastBox = 0.002  // smaller rectangles are no cards
+)
+
+// sortPieces keeps the instrument of all that stands out from the backdrop: the largest piece that
+// is no rectangle, with what lies close to it or was said to belong to it.
+func sortPieces(mask []bool, seeds []int8, w, h int) ([]bool, sorting) {
+	var s sorting
+	mask = s.dropJoined(mask, seeds, w, h)
+	label, all := piecesOf(mask, w, h)
+	kept := saidPieces(label, seeds, len(all))
+	main := -1
+	for i := range all {
+		if kept[all[i].id] || !all[i].isRectangle(label, w) {
+			main = i
+			break
+		}
+	}
+	if main < 0 {
+		main = 0
+	}
+	out := make([]bool, len(mask))
+	if len(all) == 0 {
+		return out, s
+	}
+	inst := all[main]
+	for i, l := range label {
+		out[i] = l == inst.id
+	}
+	long := float64(max(w, h))
+	for i := range all {
+		p := &all[i]
+		if i == main || float64(p.area) < speck*float64(inst.area) && !kept[p.id] {
+			continue
+		}
+		if !kept[p.id] && p.isRectangle(label, w) && float64(p.area) > leastBox*float64(inst.area) {
+			s.cards++
+			continue
+		}
+		far := int(reach*long) + 1
+		if kept[p.id] {
+			far = max(w, h)
+		}
+		if joinPiece(out, label, p, w, h, far) {
+			s.parts++
+			continue
+		}
+		s.beside = max(s.beside, float64(p.area)/float64(inst.area))
+	}
+	return out, s
+}
+
+func saidPieces(label []int32, seeds []int8, n int) []bool {
+	out := make([]bool, n+1)
+	for i, s := range seeds {
+		if s == said {
+			out[label[i]] = true
+		}
+	}
+	out[0] = false
+	return out
+}
+
+// dropJoined removes rectangles that hang on the instrument by less than twice the bridge's width, with
+// the bridge.
+func (s *sorting) dropJoined(mask []bool, seeds []int8, w, h int) []bool {
+	r := int(bridge*float64(max(w, h))) + 1
+	off := apart(mask, w, h)
+	core := make([]bool, len(mask))
+	for i, d := range off {
+		core[i] = d > int16(3*r)
+	}
+	label, all := piecesOf(core, w, h)
+	if len(all) < 2 {
+		return mask
+	}
+	kept := saidPieces(label, seeds, len(all))
+	drop := make([]bool, len(mask))
+	found := false
+	for _, p := range all[1:] {
+		if float64(p.area) < leastBox*float64(all[0].area) || kept[p.id] || !p.isRectangle(label, w) {
+			continue
+		}
+		found = true
+		s.cards++
+		for i, l := range label {
+			drop[i] = drop[i] || l == p.id
+		}
+	}
+	if !found {
+		return mask
+	}
+	// The rectangle's own rim comes back by growing it as far as it was shrunk.
+	near := apart(drop, w, h)
+	out := append([]bool(nil), mask...)
+	for i, d := range near {
+		if d > -int16(3*(r+2)) && seeds[i] != said {
+			out[i] = false
+		}
+	}
+	return out
+}
+
+// joinPiece adds a piece to the set if it lies within far pixels of it, with a bridge across the gap as
+// wide as the gap is even: all that lies on a shortest way between the two.
+func joinPiece(set []bool, label []int32, p *piece, w, h, far int) bool {
+	x0, y0 := max(0, p.x0-far-2), max(0, p.y0-far-2)
+	x1, y1 := min(w, p.x1+far+3), min(h, p.y1+far+3)
+	ww, wh := x1-x0, y1-y0
+	one, other := make([]bool, ww*wh), make([]bool, ww*wh)
+	for i := range one {
+		k := (y0+i/ww)*w + x0 + i%ww
+		one[i], other[i] = label[k] == p.id, set[k]
+	}
+	a, b := apart(one, ww, wh), apart(other, ww, wh)
+	gap := int16(30000)
+	for i, in := range one {
+		if in {
+			gap = min(gap, -b[i])
+		}
+	}
+	if int(gap) > 3*far {
+		return false
+	}
+	for i, in := range one {
+		if in || -a[i]-b[i] <= gap+4 {
+			set[(y0+i/ww)*w+x0+i%ww] = true
+		}
+	}
+	return true
+}
+
+// Holes: the space in a loop of strap or between tuners shows the backdrop; but a white guard on
+// white paper looks like a hole as well. Only what is large and has the backdrop's colour and
+// evenness is taken for one.
+const (
+	leastHole  = 0.022 // of the instrument's area
+	holeRough  = 1.35  // times rougher or more even than the backdrop, at most
+	shadedAway = 9     // nats below the backdrop's own colour
+)
+
+// fillHoles closes the holes of the mask, but for those that pass as backdrop or that were said not to belong.
+func fillHoles(mask []bool, seeds []int8, w, h int, passes func(hole []int32) bool) {
+	outside := make([]bool, len(mask))
+	for i, in := range mask {
+		outside[i] = !in
+	}
+	label, all := piecesOf(outside, w, h)
+	area := 0
+	for _, in := range mask {
+		if in {
+			area++
+		}
+	}
+	for i := range all {
+		p := &all[i]
+		if p.x0 == 0 || p.y0 == 0 || p.x1 == w-1 || p.y1 == h-1 {
+			continue
+		}
+		var places []int32
+		erased := false
+		for y := p.y0; y <= p.y1; y++ {
+			for x := p.x0; x <= p.x1; x++ {
+				if k := y*w + x; label[k] == p.id {
+					places = append(places, int32(k))
+					erased = erased || seeds[k] == saidNot
+				}
+			}
+		}
+		if erased || float64(p.area) > leastHole*float64(area) && passes(places) {
+			continue
+		}
+		for _, k := range places {
+			mask[k] = true
+		}
+	}
+}
