@@ -17,11 +17,15 @@ func Homography(plane, photo []shape.Pt) ([9]float64, error) {
 	if err := checkPairs(plane, photo); err != nil {
 		return [9]float64{}, err
 	}
-	all := make([]int, len(plane))
+	return homographyOf(plane, photo, everyOne(len(plane)), true)
+}
+
+func everyOne(n int) []int {
+	all := make([]int, n)
 	for i := range all {
 		all[i] = i
 	}
-	return homographyOf(plane, photo, all, true)
+	return all
 }
 
 func checkPairs(plane, photo []shape.Pt) error {
@@ -219,8 +223,10 @@ func slopes(h [9]float64, p, q []shape.Pt, held int) *normal {
 		du := [9]float64{x / w, y / w, 1 / w, 0, 0, 0, -u * x / w, -u * y / w, -u / w}
 		dv := [9]float64{0, 0, 0, x / w, y / w, 1 / w, -v * x / w, -v * y / w, -v / w}
 		var a, b [dim]float64
-		copy(a[:], append(append([]float64(nil), du[:held]...), du[held+1:]...))
-		copy(b[:], append(append([]float64(nil), dv[:held]...), dv[held+1:]...))
+		copy(a[:held], du[:held])
+		copy(a[held:], du[held+1:])
+		copy(b[:held], dv[:held])
+		copy(b[held:], dv[held+1:])
 		m.add(&a, q[i].X-u)
 		m.add(&b, q[i].Y-v)
 	}

@@ -110,7 +110,7 @@ func (pr *problem) addPoints(s *record.Scale, mm []shape.Pt, heights func(shape.
 	for i, p := range s.Points {
 		h := Height{}
 		if heights != nil {
-			h = heights(p.MM)
+			h = heights(inward(s, mm, i))
 		}
 		if !finite(h.Value) || !finite(h.Sigma) || h.Sigma < 0 || math.Abs(h.Value) > 1e4 || h.Sigma > 1e4 {
 			return fmt.Errorf("the height of the scale's %s is not an ordinary number", nameOf(s, i))
@@ -132,6 +132,25 @@ func (pr *problem) addPoints(s *record.Scale, mm []shape.Pt, heights func(shape.
 	}
 	pr.heightSD = math.Sqrt(common)
 	return nil
+}
+
+// inward is where to ask for the height of a point: points of an outline lie on edges, and
+// 1.5 mm towards the others it is clear which part is meant.
+func inward(s *record.Scale, mm []shape.Pt, i int) shape.Pt {
+	p := s.Points[i].MM
+	if s.Side == "" {
+		return p
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, q := range mm {
+		lo, hi = min(lo, q.Y), max(hi, q.Y)
+	}
+	const step = 1.5
+	p.X -= min(step, math.Abs(p.X)) * math.Copysign(1, p.X)
+	if hi-lo > 4*step {
+		p.Y -= step * math.Copysign(1, p.Y-(lo+hi)/2)
+	}
+	return p
 }
 
 // boardHalf is how far down the board the second of its two widths lies: the lowest
@@ -181,7 +200,7 @@ func (pr *problem) starts(mm, px []shape.Pt) {
 	// A wild click must not lead the start astray; heights are not in it yet, so
 	// the limit is wide.
 	limit := pr.startLimit(&flat)
-	h, err := Homography(plane, photo)
+	h, err := homographyOf(plane, photo, everyOne(len(plane)), false)
 	if err != nil || len(mm) >= 6 && farthestOff(h, plane, photo) > limit {
 		if g, _, rerr := RobustHomography(plane, photo, limit); rerr == nil {
 			h, err = g, nil

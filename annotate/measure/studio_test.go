@@ -123,18 +123,31 @@ func (s *studio) camera(h habits) Camera {
 }
 
 // points clicks every place of a scale.
-func (s *studio) points(names []string, mm []shape.Pt, height func(shape.Pt) float64) ([]record.ScalePoint, bool) {
+func (s *studio) points(g ruling) ([]record.ScalePoint, bool) {
 	var out []record.ScalePoint
-	for i, p := range mm {
-		px := s.see(p, height(p))
+	long := 1.0
+	if g.length > 0 {
+		long = 1 + g.known*s.random.NormFloat64()/g.length
+	}
+	nut, octave := 0.0, 0.0
+	if g.kind == record.FretScale {
+		nut, octave = g.known/2*s.random.NormFloat64(), g.known/2*s.random.NormFloat64()
+	}
+	noise := ClickNoise
+	if g.noise > 0 {
+		noise = g.noise
+	}
+	for _, p := range g.mm {
+		real := shape.Mul(p, long)
+		if p.X != 0 {
+			real.X += math.Copysign(nut+(octave-nut)*p.Y/325, p.X)
+		}
+		px := s.see(real, g.height(p))
 		if !s.shows(px) {
 			return nil, false
 		}
-		sp := record.ScalePoint{At: s.click(px), MM: p}
-		if names != nil {
-			sp.Name = names[i]
-		}
-		out = append(out, sp)
+		at := shape.Add(px, shape.Pt{X: noise * s.random.NormFloat64(), Y: noise * s.random.NormFloat64()})
+		out = append(out, record.ScalePoint{At: at, MM: p, Noise: g.noise})
 	}
 	return out, true
 }

@@ -26,8 +26,8 @@ func RobustHomography(plane, photo []shape.Pt, limit float64) (h [9]float64, fit
 	}
 	best := math.Inf(1)
 	for _, four := range fours(n) {
-		g, err := homographyOf(plane, photo, four[:], false)
-		if err != nil {
+		g, ok := through(plane, photo, four)
+		if !ok {
 			continue
 		}
 		if m := medianOff(g, plane, photo); m < best {
@@ -75,6 +75,50 @@ func fours(n int) [][4]int {
 		out = append(out, [4]int{p[0], p[1], p[2], p[3]})
 	}
 	return out
+}
+
+// through is the homography through four points exactly: over the one that takes the
+// corners of the projective plane's basis there (Hartley and Zisserman, section 2.4.7 has
+// the like). It is false where three of the points lie on one line.
+func through(plane, photo []shape.Pt, four [4]int) ([9]float64, bool) {
+	a, okA := basis(plane, four)
+	b, okB := basis(photo, four)
+	if !okA || !okB {
+		return [9]float64{}, false
+	}
+	inv, _ := adjugate(a)
+	return mul3(b, inv), true
+}
+
+// basis takes (1,0,0), (0,1,0), (0,0,1) and (1,1,1) to the four points.
+func basis(pts []shape.Pt, four [4]int) ([9]float64, bool) {
+	p, q, r, s := pts[four[0]], pts[four[1]], pts[four[2]], pts[four[3]]
+	m := [9]float64{p.X, q.X, r.X, p.Y, q.Y, r.Y, 1, 1, 1}
+	inv, det := adjugate(m)
+	size := math.Abs(side(p, q, s)) + math.Abs(side(q, r, s)) + math.Abs(side(r, p, s))
+	if !(math.Abs(det) > 1e-6*size) {
+		return m, false
+	}
+	for j := range 3 {
+		k := inv[3*j]*s.X + inv[3*j+1]*s.Y + inv[3*j+2]
+		if !(math.Abs(k) > 1e-6*size) {
+			return m, false
+		}
+		for i := range 3 {
+			m[3*i+j] *= k
+		}
+	}
+	return m, true
+}
+
+// adjugate is the inverse times the determinant.
+func adjugate(m [9]float64) ([9]float64, float64) {
+	a := [9]float64{
+		m[4]*m[8] - m[5]*m[7], m[2]*m[7] - m[1]*m[8], m[1]*m[5] - m[2]*m[4],
+		m[5]*m[6] - m[3]*m[8], m[0]*m[8] - m[2]*m[6], m[2]*m[3] - m[0]*m[5],
+		m[3]*m[7] - m[4]*m[6], m[1]*m[6] - m[0]*m[7], m[0]*m[4] - m[1]*m[3],
+	}
+	return a, m[0]*a[0] + m[1]*a[3] + m[2]*a[6]
 }
 
 // medianOff is the median distance in the photo, that of the fifth nearest point where

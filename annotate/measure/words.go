@@ -152,7 +152,7 @@ func (p *Plane) grainAt(px shape.Pt) float64 {
 
 // how says in words what a reading rests on.
 func (p *Plane) how(hs []Height) string {
-	s := "measured on the photo by " + kindWords[p.kind][1]
+	s := "by " + kindWords[p.kind][1]
 	v, u := 0.0, 0.0
 	for _, h := range hs {
 		v, u = v+h.Value/float64(len(hs)), max(u, h.Sigma)
