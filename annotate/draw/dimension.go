@@ -90,9 +90,9 @@ func tick(p, q shape.Pt, half float64) shape.Path {
 }
 
 // DimensionLabels places and draws the labels: beside the middle of what can be
-// seen of each line, or in the middle of a ring, inside room, off one another
-// and off what is taken, and off the ends of the lines, which somebody wants to
-// see where they are.
+// seen of each line, or in the middle of a ring, off the line's own ends, which
+// somebody wants to see where they are, and as far as there is room inside it,
+// off one another, off what is taken and off the ends of other lines.
 func DimensionLabels(ds []Dimension, room shape.Rect, taken []shape.Rect, st Style) List {
 	var l List
 	for i, box := range DimensionBoxes(ds, room, taken, st) {
@@ -149,7 +149,7 @@ func (d Dimension) place(room shape.Rect, taken []shape.Rect, ends []shape.Pt, s
 			if dir.X < 0 || dir.X == 0 && dir.Y > 0 {
 				n = shape.Mul(n, -1)
 			}
-			for f, far := range []float64{0, 1, 2, 4} {
+			for f, far := range []float64{0, 1, 2, 4, 7} {
 				off := w/2*math.Abs(n.X) + h/2*math.Abs(n.Y) + (dimClear+far*10)*u
 				mid := shape.Add(at, shape.Mul(n, off))
 				box := rectAt(mid, w, h)
@@ -163,13 +163,17 @@ func (d Dimension) place(room shape.Rect, taken []shape.Rect, ends []shape.Pt, s
 	return best, true
 }
 
-// trouble is what speaks against a box: an end under it most of all.
+// trouble is what speaks against a box: an end of its own line under it most of
+// all, then ends of others.
 func (d Dimension) trouble(box shape.Rect, line []shape.Pt, room shape.Rect, taken []shape.Rect, ends []shape.Pt, u float64) float64 {
 	c := 0.0
 	for _, e := range ends {
 		if distToRect(e, box) < dimClear*u {
 			c += 100
 		}
+	}
+	if n := len(d.Points); !d.Closed && math.Min(distToRect(d.Points[0], box), distToRect(d.Points[n-1], box)) < dimClear*u {
+		c += 1000
 	}
 	for _, t := range taken {
 		if overlaps(box, t) {

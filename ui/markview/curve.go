@@ -159,25 +159,41 @@ func piece(s []record.Node, k int) shape.Curve {
 // k at the parameter t, d units away.
 func (c *Controller) onCurve(at shape.Pt) (k int, t, d float64) {
 	p := c.toSheet(at)
-	const steps = 24
 	best := math.Inf(1)
 	for i := range c.sheet.Curve {
-		cu := piece(c.sheet.Curve, i)
-		for j := range steps + 1 {
-			if v := shape.Dist(p, cu.At(float64(j)/steps)); v < best {
-				best, k, t = v, i, float64(j)/steps
-			}
-		}
-	}
-	cu := piece(c.sheet.Curve, k)
-	for step := 0.5 / steps; step > 1e-5; step /= 2 {
-		for _, u := range [2]float64{math.Max(0, t-step), math.Min(1, t+step)} {
-			if v := shape.Dist(p, cu.At(u)); v < best {
-				best, t = v, u
-			}
+		if u, v := nearestOn(piece(c.sheet.Curve, i), p); v < best {
+			best, k, t = v, i, u
 		}
 	}
 	return k, t, best * c.Zoom() / c.scale
+}
+
+// nearestOn is the parameter at which the curve comes nearest to p, and how
+// near: every dip of the distance at even steps is followed down.
+func nearestOn(cu shape.Curve, p shape.Pt) (t, d float64) {
+	const steps = 24
+	var at [steps + 1]float64
+	for j := range at {
+		at[j] = shape.Dist(p, cu.At(float64(j)/steps))
+	}
+	d = math.Inf(1)
+	for j, v := range at {
+		if j > 0 && at[j-1] < v || j < steps && at[j+1] < v {
+			continue
+		}
+		u := float64(j) / steps
+		for step := 0.5 / steps; step > 1e-6; step /= 2 {
+			for _, w := range [2]float64{math.Max(0, u-step), math.Min(1, u+step)} {
+				if x := shape.Dist(p, cu.At(w)); x < v {
+					v, u = x, w
+				}
+			}
+		}
+		if v < d {
+			d, t = v, u
+		}
+	}
+	return t, d
 }
 
 // split adds a node behind node k at the parameter t, by de Casteljau's

@@ -64,15 +64,15 @@ func (p *Picture) outlineIn(s Sheet, l Loupe, st draw.Style) draw.List {
 // outline is the side's operations with the boxes around them, kept from one
 // frame to the next.
 func (p *Picture) outline(s Sheet, st draw.Style) (draw.List, []shape.Rect) {
-	now := outlineOps{side: s.Side, dark: p.Dark, unit: st.Unit}
-	if p.ops.list == nil || p.ops.side != now.side || p.ops.dark != now.dark || p.ops.unit != now.unit {
-		now.list = draw.Outline(s.Side, st)
-		for _, op := range now.list {
-			now.boxes = append(now.boxes, op.Path.Bounds())
-		}
-		p.ops = now
+	if o := p.ops; o != nil && o.side == s.Side && o.dark == p.Dark && o.unit == st.Unit {
+		return o.list, o.boxes
 	}
-	return p.ops.list, p.ops.boxes
+	o := &outlineOps{side: s.Side, dark: p.Dark, unit: st.Unit, list: draw.Outline(s.Side, st)}
+	for _, op := range o.list {
+		o.boxes = append(o.boxes, op.Path.Bounds())
+	}
+	p.ops = o
+	return o.list, o.boxes
 }
 
 // copyRound copies a round picture of the radius into the frame.

@@ -33,7 +33,7 @@ type Picture struct {
 	baseFor backing
 	frame   *image.RGBA
 	lens    *image.RGBA // the loupe's picture
-	ops     outlineOps
+	ops     *outlineOps
 }
 
 // outlineOps are the operations of a side, with the boxes around them.
