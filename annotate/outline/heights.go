@@ -20,6 +20,9 @@ type rises struct {
 	head      figure `dim:"headstock's face below the fingerboard, behind the nut"`
 	headFall  figure `dim:"fall of the headstock's face in 100 mm"`
 	boardDeep figure `dim:"thickness of the fingerboard"`
+	spread    figure `dim:"standard uncertainty of the fingerboard's height"` // 0 for a usual neck's
+	machine   figure `dim:"tuners above the headstock's face"`                // 0 for 3 mm
+	guard     figure `dim:"guard or cover above the face under it"`           // 0 for one that lies on it
 	nutTall   figure `dim:"nut above the fingerboard, where it holds the strings far off it"`
 }
 
@@ -65,10 +68,9 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 		if math.Abs(p.Y-pl.long) < 12*pl.size {
 			return Height{pl.rises.saddle.mm * pl.size * 0.8, 0.2*pl.rises.saddle.mm*pl.size + 1}
 		}
-		return Height{pl.rises.saddle.mm * pl.size * 0.5, 0.25*pl.rises.saddle.mm*pl.size + 1}
+		return pl.tailHeight(p)
 	case record.Guard:
-		h := pl.archHeight(p, b.arch.mm)
-		return Height{h.Value + 2.5, h.Sigma + 1}
+		return pl.guardHeight(p)
 	case record.Electronics:
 		h := pl.archHeight(p, b.arch.mm)
 		return Height{h.Value + 8, h.Sigma + 5}
@@ -77,6 +79,28 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 		return pl.headHeight(r, p.Y)
 	}
 	return pl.archHeight(p, b.arch.mm)
+}
+
+// tailHeight is what the bridge's part holds before and behind the saddles: a
+// block's ends, or a tailpiece that falls towards the end of the body.
+func (pl *plan) tailHeight(p shape.Pt) Height {
+	top := pl.rises.saddle.mm * pl.size
+	t := math.Max(0, math.Min(1, (p.Y-pl.long)/(pl.endY()-pl.long)))
+	return Height{top * (0.55 - 0.35*t), 0.2*top + 1}
+}
+
+// guardHeight is a guard on the face or raised over it, a cover plate, or the
+// cover of the rod's end on the head.
+func (pl *plan) guardHeight(p shape.Pt) Height {
+	if p.Y < 0 {
+		h := pl.headHeight(Region{}, p.Y)
+		return Height{h.Value + 1.5*pl.size, h.Sigma}
+	}
+	h := pl.archHeight(p, pl.class.body.arch.mm)
+	if up := pl.rises.guard.mm * pl.size; up > 0 {
+		return Height{h.Value + up, h.Sigma + 0.35*up}
+	}
+	return Height{h.Value + 2.5, h.Sigma + 1}
 }
 
 // boardThick is the thickness of the fingerboard in mm.
@@ -92,7 +116,11 @@ func (pl *plan) boardThick() float64 {
 func (pl *plan) boardHeight(y float64) Height {
 	joint := pl.base(shape.Pt{Y: pl.joint.mm}).Y
 	a, b := pl.rises.nut.mm*pl.size, pl.rises.joint.mm*pl.size
-	return Height{a + (b-a)*y/joint, 1.2 * pl.size}
+	sigma := 1.2
+	if pl.rises.spread.mm > 0 {
+		sigma = pl.rises.spread.mm
+	}
+	return Height{a + (b-a)*y/joint, sigma * pl.size}
 }
 
 // headHeight is the headstock's face and what stands on it.
@@ -101,7 +129,11 @@ func (pl *plan) headHeight(r Region, y float64) Height {
 	h := pl.boardHeight(0).Value - pl.rises.head.mm*pl.size - back*pl.rises.headFall.mm/100
 	sigma := 1.5 + 0.035*back // two degrees of its angle
 	if r.Piece > 0 {          // a post or a button
-		return Height{h + 3*pl.size, sigma + 4*pl.size}
+		up := pl.rises.machine.mm
+		if up == 0 {
+			up = 3
+		}
+		return Height{h + up*pl.size, sigma + 4*pl.size}
 	}
 	return Height{h, sigma}
 }

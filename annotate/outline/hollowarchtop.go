@@ -112,6 +112,8 @@ var hollowArchtop = class{
 		saddle:    figure{45, practice}, // arch of 19 and a bridge of 26
 		headFall:  figure{25, practice},
 		boardDeep: figure{6, practice},
+		spread:    figure{3, practice}, // necks of the class are set at 3 to 5 degrees
+		guard:     figure{13, practice},
 	},
 	front: []part{headFront{}, faces{}, carve{in: figure{22, drawn}}, neckFront{},
 		fholes{upper: figure{6, practice}, lower: figure{7.6, practice}, width: figure{12, practice}, nick: 635,

@@ -77,6 +77,7 @@ var parlour = class{
 		saddle:    figure{12, practice},
 		headFall:  figure{25, practice},
 		boardDeep: figure{6, practice},
+		machine:   figure{-6, practice}, // rollers in the slots, buttons behind
 	},
 	front: []part{headFront{}, faces{},
 		soundhole{below: figure{461, drawn}, wide: figure{90, practice}, tall: figure{90, practice}, rings: []float64{4.5, 5.5, 8, 9}},

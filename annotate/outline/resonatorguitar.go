@@ -82,6 +82,9 @@ var resonatorGuitar = class{
 		saddle:    figure{19, practice}, // the plate's dome of 9 and the saddle above it
 		headFall:  figure{25, practice},
 		boardDeep: figure{6, practice},
+		machine:   figure{-6, practice}, // rollers in the slots, buttons behind
+		spread:    figure{2, practice},
+		guard:     figure{6, practice}, // the plate is domed, 2 mm at its rim and 9 in its middle
 	},
 	front: []part{headFront{}, faces{},
 		screens{at: node{X: -84, Y: 448}, across: figure{40, practice}, ring: figure{3.5, drawn}},

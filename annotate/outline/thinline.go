@@ -87,6 +87,8 @@ var thinline = class{
 		saddle:    figure{28, practice}, // arch of 12 and a bridge of 16
 		headFall:  figure{25, practice},
 		boardDeep: figure{6, practice},
+		spread:    figure{2.5, practice},
+		guard:     figure{9, practice},
 	},
 	front: []part{headFront{}, faces{}, neckFront{},
 		sholes{width: figure{12, drawn}, tip: figure{3.4, drawn}, line: []node{
