@@ -228,7 +228,7 @@ func LandmarkScale(d *outline.Drawing, on outline.Side, clicks map[string]shape.
 	k := extent(px) / extent(mm)
 	for i := range s.Points {
 		known := bodyKnown
-		if len(d.Own) > 0 {
+		if d.Own != nil {
 			known = ownKnown
 		}
 		switch n := s.Points[i].Name; {
