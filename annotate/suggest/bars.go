@@ -61,7 +61,7 @@ func (b *bars) settle() {
 			}
 			level := b.level[(by*b.bw+bx)*directions:][:directions]
 			for k := range level {
-				level[k] = quantile(wide[k*barBins:][:barBins])
+				level[k] = quantile(wide[k*barBins:][:barBins], barShare) / bellShare
 			}
 		}
 	}
@@ -82,12 +82,12 @@ func (b *bars) hasOwn(bx, by int) bool {
 // standard deviations.
 const bellShare = 1.4395
 
-func quantile(bins []uint32) float32 {
+func quantile(bins []uint32, share float64) float32 {
 	total := uint32(0)
 	for _, c := range bins {
 		total += c
 	}
-	want, sum := float64(total)*barShare, 0.0
+	want, sum := float64(total)*share, 0.0
 	for i, c := range bins {
 		if c > 0 && sum+float64(c) >= want {
 			low := float32(0)
@@ -95,7 +95,7 @@ func quantile(bins []uint32) float32 {
 				low = binTop(i - 1)
 			}
 			t := float32((want - sum) / float64(c))
-			return max(leastBar, (low+t*(binTop(i)-low))/bellShare)
+			return max(leastBar, low+t*(binTop(i)-low))
 		}
 		sum += float64(c)
 	}

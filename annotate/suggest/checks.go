@@ -16,11 +16,10 @@ type bounds struct {
 	pit        float64 // pit's rise over the ground times its standing over its surroundings
 }
 
-// boundsAt are the bounds for k: 2 at the slider's left, 1 in its middle, 1/2
-// at its right. They were set on marks painted with other seeds than those of
-// the figures.
+// boundsAt are the bounds for a strictness. They were set on marks painted with
+// other seeds than those of the figures.
 func boundsAt(k float64) bounds {
-	return bounds{seed: 5.5 * k, keep: 3 * k, contrast: 0.05 * k, least: 24, weight: 6 * k, pit: 7.5 * k}
+	return bounds{seed: 5.5 * k, keep: 3 * k, contrast: 0.05 * k, least: 24, weight: 6 * k, pit: 5.2 * k}
 }
 
 // stretch is a piece of a crest with a check's profile, in pixels of the

@@ -17,6 +17,7 @@ import (
 type painted struct {
 	kind   record.Kind
 	line   []shape.Pt // of a check, a point a pixel
+	box    shape.Rect // round it
 	centre shape.Pt   // of a ding
 	radius float64
 }
@@ -96,7 +97,7 @@ func (b *brush) free(p shape.Pt, gap float64) bool {
 		return false
 	}
 	for _, m := range b.marks {
-		if m.kind == Check && shape.DistToPolyline(p, m.line) < gap || m.kind == Ding && shape.Dist(p, m.centre) < gap+m.radius {
+		if m.kind == Check && m.box.Grow(gap).Contains(p) && shape.DistToPolyline(p, m.line) < gap || m.kind == Ding && shape.Dist(p, m.centre) < gap+m.radius {
 			return false
 		}
 	}
@@ -125,7 +126,7 @@ func (b *brush) check() {
 	if b.die.Float64() < 0.25 {
 		sign = 1
 	}
-	b.marks = append(b.marks, painted{kind: Check, line: line})
+	b.marks = append(b.marks, painted{kind: Check, line: line, box: shape.RectAround(line...)})
 	near := nearLine(line)
 	b.shade(shape.RectAround(line...).Grow(4), func(q shape.Pt) float64 {
 		n, ok := near[cell(q)]
@@ -152,12 +153,16 @@ func cell(q shape.Pt) image.Point { return image.Pt(int(q.X*3), int(q.Y*3)) }
 func nearLine(line []shape.Pt) map[image.Point]nearest {
 	out := map[image.Point]nearest{}
 	for i, p := range line {
-		c := cell(p)
+		c, step := cell(p), shape.Sub(line[min(i+1, len(line)-1)], p)
 		for y := c.Y - 7; y <= c.Y+7; y++ {
 			for x := c.X - 7; x <= c.X+7; x++ {
-				q := shape.Pt{X: (float64(x) + 0.5) / 3, Y: (float64(y) + 0.5) / 3}
-				d := shape.DistToPolyline(q, line[max(0, i-1):min(len(line), i+2)])
-				if old, ok := out[image.Pt(x, y)]; d < 2.2 && (!ok || d < old.d) {
+				v := shape.Sub(shape.Pt{X: (float64(x) + 0.5) / 3, Y: (float64(y) + 0.5) / 3}, p)
+				t := min(max(v.X*step.X+v.Y*step.Y, 0), 1) // a step is a pixel long
+				d := math.Sqrt(sq(v.X-t*step.X) + sq(v.Y-t*step.Y))
+				if d > 2.2 {
+					continue
+				}
+				if old, ok := out[image.Pt(x, y)]; !ok || d < old.d {
 					out[image.Pt(x, y)] = nearest{i, d}
 				}
 			}

@@ -21,7 +21,7 @@ const (
 	pitSpot     = 0.7    // sigma of the best band pass over the pit's radius
 	pitSlope    = 0.8    // weight of the slope, in sigmas
 	leastEnergy = 0.004  // log measure; under it is rounding
-	leastRise   = 1.9    // over the ground's energy
+	leastRise   = 1.3    // over the ground's energy
 	leastStand  = 1.8    // over the energy of the busiest directions round it
 	leastPair   = 0.3    // weaker over stronger side of a small pit: dust is light all over
 	smallPit    = 5.0    // pixels of radius

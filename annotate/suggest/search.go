@@ -52,10 +52,7 @@ func Prepare(ctx context.Context, img image.Image, area []shape.Pt, opt Options)
 // At gives the suggestions at a place of the slider, 0..1; a place outside is
 // taken to the nearer end.
 func (s *Search) At(sensitivity float64) *Result {
-	if !(sensitivity > 0) {
-		sensitivity = 0
-	}
-	k := math.Exp2(1 - 2*min(sensitivity, 1))
+	k := strictness(sensitivity)
 	held := s.texture.grainy() && k < 1
 	if held {
 		k = 1 // further right the figures on grain fall under 0.8 right
@@ -83,6 +80,18 @@ func (s *Search) At(sensitivity float64) *Result {
 	res.Ghosts = res.Ghosts[:min(all, MostGhosts)]
 	res.Note = s.note(res, all, held)
 	return res
+}
+
+// strictness is 2 at the slider's left end, 1 in its middle and 0.66 at its
+// right end, past which nearly all suggestions are wrong.
+func strictness(sensitivity float64) float64 {
+	switch {
+	case !(sensitivity > 0):
+		return 2
+	case sensitivity < 0.5:
+		return math.Exp2(1 - 2*sensitivity)
+	}
+	return math.Exp2(1.2 * (0.5 - min(sensitivity, 1)))
 }
 
 // lines are the check-like lines of all scales.

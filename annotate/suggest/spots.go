@@ -10,6 +10,10 @@ func (g spotGround) at(x, y int) float64 {
 	return max(g.v[(y/blockSide)*g.bw+x/blockSide], leastBar)
 }
 
+// spotShare is higher than the lines' share, so that a ground with many specks
+// of its own stands for more.
+const spotShare = 0.95
+
 // spotLevels takes a high quantile of the energy in each block and its
 // neighbours.
 func spotLevels(e *plane, inside []uint8) spotGround {
@@ -35,7 +39,7 @@ func spotLevels(e *plane, inside []uint8) spotGround {
 				}
 			}
 			if n > 0 {
-				g.v[by*g.bw+bx] = float64(quantile(wide[:])) * bellShare
+				g.v[by*g.bw+bx] = float64(quantile(wide[:], spotShare))
 			}
 		}
 	}

@@ -13,7 +13,7 @@ import (
 const (
 	grainFrom   = 0.0095 // line energy along the strongest direction, log measure
 	checksUpTo  = 0.0085 // bar across the grain, over which checks drown
-	dingsUpTo   = 0.060  // spot energy, over which dings drown
+	dingsUpTo   = 0.085  // spot energy, over which dings drown
 	anisotropic = 1.6    // strongest direction over the middle one, from which texture is called grain
 )
 
@@ -65,7 +65,7 @@ func (t texture) faintestDing(k float64) float64 {
 	if t.spots > dingsUpTo {
 		return 0
 	}
-	return k * (0.04 + 8*t.spots)
+	return k * (0.02 + 6.8*t.spots)
 }
 
 // note puts a result into sentences.
