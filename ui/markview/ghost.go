@@ -3,6 +3,7 @@ package markview
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wornwood/annotate/draw"
 	"wornwood/annotate/shape"
@@ -168,13 +169,17 @@ func (c *Controller) decide(accept bool) bool {
 		return false
 	}
 	gs := c.sheet.Ghosts
-	id := gs[k].ID
-	c.ghost = ghostChoice{}
-	if len(gs) > 1 {
-		c.ghost = ghostChoice{gs[(k+1)%len(gs)].ID, true}
-	}
+	next := gs[(k+1)%len(gs)]
+	c.ghost = ghostChoice{next.ID, len(gs) > 1}
 	if c.OnGhost != nil {
-		c.OnGhost(id, accept)
+		c.OnGhost(gs[k].ID, accept)
+	}
+	// The caller may have numbered what is left anew: the next one is known by
+	// where it is.
+	for _, g := range c.sheet.Ghosts {
+		if len(gs) > 1 && g.Shape == next.Shape && slices.Equal(g.Points, next.Points) {
+			c.ghost = ghostChoice{g.ID, true}
+		}
 	}
 	c.showGhost()
 	return true

@@ -2,6 +2,7 @@ package markview
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -274,6 +275,33 @@ func TestGhostsByKeys(t *testing.T) {
 	if at := c.View().Apply(p(200, 200)); !c.room().Contains(at) {
 		t.Errorf("the active suggestion is at %v", at)
 	}
+}
+
+// A caller may number the suggestions that are left anew; the next one is still
+// the next.
+func TestGhostsNumberedAnew(t *testing.T) {
+	c, l := ghostly()
+	first, second := c.sheet.Ghosts[1].Points, c.sheet.Ghosts[2].Points
+	number := func(gs []Ghost) []Ghost {
+		for i := range gs {
+			gs[i].ID = i + 1
+		}
+		return gs
+	}
+	shows(c, func(s *Sheet) { s.Ghosts = number(slices.Clone(s.Ghosts)) })
+	tell := c.OnGhost
+	c.OnGhost = func(id int, ok bool) {
+		tell(id, ok)
+		shows(c, func(s *Sheet) { s.Ghosts = number(slices.Clone(s.Ghosts)) })
+	}
+	c.Key(GhostKey)
+	for _, want := range [][]shape.Pt{first, second} {
+		c.Key(EnterKey)
+		if k, ok := c.ghostAt(c.ghost); !ok || !slices.Equal(c.sheet.Ghosts[k].Points, want) {
+			t.Errorf("active is %+v of %d", c.ghost, len(c.sheet.Ghosts))
+		}
+	}
+	expect(t, l, "ghost 1 true; ghost 1 true")
 }
 
 // Drawing tools do not trip over suggestions.
