@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
+
+	"wornwood/annotate/shape"
 )
 
 var colours = []color.RGBA{{235, 234, 230, 255}, {196, 198, 200, 255}, {125, 127, 130, 255}, {62, 63, 66, 255}, {72, 96, 132, 255}, {88, 112, 82, 255}, {206, 186, 152, 255}}
@@ -42,12 +44,6 @@ func TestProto(t *testing.T) {
 				}
 				img := s.over(b, 2, rnd)
 				name := fmt.Sprintf("%s-%s-%d", s.name, kind, ci)
-				dbg = func(step string, mask []bool, w, h int) {
-					if os.Getenv("ONLY") != "" {
-						writeMask(filepath.Join(dir, name+"-"+step+".png"), mask, w, h)
-					}
-				}
-				debug = os.Getenv("ONLY") != ""
 				start := time.Now()
 				r, err := Silhouette(context.Background(), img, Options{})
 				if err != nil {
@@ -55,11 +51,11 @@ func TestProto(t *testing.T) {
 					continue
 				}
 				el := time.Since(start)
-				got := scaledMask(r.Mask, s.w, s.h)
+				got := filled(r, s.w, s.h)
 				q := iou(got, truth)
 				sum[kind] = append(sum[kind], q)
-				if q < 0.95 || os.Getenv("ONLY") != "" {
-					fmt.Printf("%-40s %.4f %v\n", name, q, el.Round(time.Millisecond))
+				if q < 0.95 || !r.Reliable || os.Getenv("ONLY") != "" {
+					fmt.Printf("%-40s %.4f %v %v %+v\n", name, q, el.Round(time.Millisecond), r.Reliable, r.Figures)
 					overlay(filepath.Join(dir, name+".png"), img, got, truth)
 				}
 			}
@@ -75,12 +71,14 @@ func TestProto(t *testing.T) {
 	}
 }
 
-func scaledMask(m *image.Alpha, w, h int) []bool {
+// filled is the silhouette as pixels of the photo: what lies within ring and holes by the even-odd rule.
+func filled(r *Result, w, h int) []bool {
 	out := make([]bool, w*h)
-	for i := range out {
-		x, y := i%w*m.Rect.Dx()/w, i/w*m.Rect.Dy()/h
-		out[i] = m.Pix[y*m.Stride+x] > 127
-	}
+	shape.FillPolygon(shape.Grid{Cell: 1, W: w, H: h}, append([][]shape.Pt{r.Ring}, r.Holes...), func(y, x0, x1 int) {
+		for x := x0; x < x1; x++ {
+			out[y*w+x] = true
+		}
+	})
 	return out
 }
 

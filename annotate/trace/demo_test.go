@@ -49,15 +49,14 @@ func TestDemoProto(t *testing.T) {
 				}
 			}
 		}
-		debug = false
 		start := time.Now()
 		r, err := Silhouette(context.Background(), img, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		el := time.Since(start)
-		got := scaledMask(r.Mask, w, h)
-		fmt.Println(f, iou(got, truth), el)
+		got := filled(r, w, h)
+		fmt.Println(f, iou(got, truth), el, r.Reliable, r.Warnings, r.Figures)
 		rgba := image.NewRGBA(img.Bounds())
 		for y := range h {
 			for x := range w {

@@ -131,8 +131,8 @@ func (f *field) solve(p *picture, places []int32, weights []float64) {
 	}
 }
 
-// border lists the places in a frame of the given width.
-func border(w, h, width int) []int32 {
+// frame lists the places along the picture's border, to the given width.
+func frame(w, h, width int) []int32 {
 	var places []int32
 	for y := range h {
 		for x := range w {

@@ -2,7 +2,6 @@ package trace
 
 import (
 	"context"
-	"fmt"
 	"math"
 )
 
@@ -72,8 +71,8 @@ func (l *locals) learn(k int, in, out []moments) {
 // localFloor is wider than noiseFloor: a few dozen pixels say little about the spread.
 var localFloor = [3]float64{2.5, 1.8, 1.8}
 
-// fineStage moves the border of a mask to where colours change, within a band about it.
-type fineStage struct {
+// refiner moves the border of a mask to where colours change, within a band about it.
+type refiner struct {
 	pic   *picture
 	seeds []int8
 	scene *scene
@@ -86,13 +85,18 @@ var (
 	globalShare = float32(math.Log(0.3))
 )
 
-func (f *fineStage) nats(i int, l *locals) float32 {
-	p, s := f.pic, f.scene
+// halfNats weighs the colours of single pixels at full size, which are less
+// independent than the means of the coarse stage.
+const halfNats = 0.5
+
+// nats is the evidence at pixel i for the instrument.
+func (r *refiner) nats(i int, l *locals) float32 {
+	p, s := r.pic, r.scene
 	x, y := i%p.w, i/p.w
 	c := p.px[i]
-	j := y/f.k*s.pic.w + x/f.k
-	inst := max(s.inst.log(c), unlikely) + globalShare
-	back := s.looksBackAs(c, j) + globalShare
+	j := y/r.k*s.pic.w + x/r.k
+	inst := s.looksInst(c, j) + globalShare
+	back := s.looksBack(c, j) + globalShare
 	if m := y/cell*l.w + x/cell; l.has[m] {
 		inst = max(inst, l.inst[m].log(c)+localShare)
 		back = max(back, l.back[m].log(c)+localShare)
@@ -101,15 +105,15 @@ func (f *fineStage) nats(i int, l *locals) float32 {
 }
 
 // refine cuts anew within reach pixels of the mask's border.
-func (f *fineStage) refine(ctx context.Context, mask []bool, reach, margin int) ([]bool, error) {
-	p := f.pic
+func (r *refiner) refine(ctx context.Context, mask []bool, reach, margin int) ([]bool, error) {
+	p := r.pic
 	off := apart(mask, p.w, p.h)
 	l := localModels(p, off, int16(3*margin))
 	index := make([]int32, len(mask))
 	var band []int32
 	for i, d := range off {
 		index[i] = -1
-		if d <= int16(3*reach) && d >= int16(-3*reach) || f.seeds[i] != unsaid && (f.seeds[i] == said) != mask[i] {
+		if d <= int16(3*reach) && d >= int16(-3*reach) || r.seeds[i] != unsaid && (r.seeds[i] == said) != mask[i] {
 			index[i] = int32(len(band))
 			band = append(band, int32(i))
 		}
@@ -118,13 +122,13 @@ func (f *fineStage) refine(ctx context.Context, mask []bool, reach, margin int) 
 	parallel(len(band), func(from, to int) {
 		for n := from; n < to; n++ {
 			i := int(band[n])
-			g.end[n] = evidence(env05 * f.nats(i, l))
-			if s := f.seeds[i]; s != unsaid {
+			g.end[n] = evidence(halfNats * r.nats(i, l))
+			if s := r.seeds[i]; s != unsaid {
 				g.end[n] = hard * int32(s)
 			}
 		}
 	})
-	f.connect(g, band, index, mask)
+	r.connect(g, band, index, mask)
 	if err := g.cut(ctx); err != nil {
 		return nil, err
 	}
@@ -137,9 +141,9 @@ func (f *fineStage) refine(ctx context.Context, mask []bool, reach, margin int) 
 
 // connect links the band's pixels with each other, and those at its rim with the fixed
 // pixels beyond it.
-func (f *fineStage) connect(g *network, band, index []int32, mask []bool) {
-	p := f.pic
-	beta := f.bandContrast(band)
+func (r *refiner) connect(g *network, band, index []int32, mask []bool) {
+	p := r.pic
+	beta := sensitivity(p, band)
 	for n, i := range band {
 		x, y := int(i)%p.w, int(i)/p.w
 		for k := range degree {
@@ -148,7 +152,7 @@ func (f *fineStage) connect(g *network, band, index []int32, mask []bool) {
 				continue
 			}
 			j := ny*p.w + nx
-			cost := linkCost(smoothFine, p.px[i].dist2(p.px[j]), beta, k)
+			cost := linkCost(p.px[i].dist2(p.px[j]), beta, k)
 			switch {
 			case index[j] < 0 && mask[j]:
 				g.end[n] += cost
@@ -161,22 +165,6 @@ func (f *fineStage) connect(g *network, band, index []int32, mask []bool) {
 	}
 }
 
-func (f *fineStage) bandContrast(band []int32) float32 {
-	p := f.pic
-	sum, n := 0.0, 0
-	for _, i := range band {
-		if int(i)%p.w+1 < p.w {
-			sum += float64(p.px[i].dist2(p.px[i+1]))
-			n++
-		}
-		if int(i)+p.w < len(p.px) {
-			sum += float64(p.px[i].dist2(p.px[int(i)+p.w]))
-			n++
-		}
-	}
-	return float32(1 / (2*sum/float64(max(n, 1)) + 1))
-}
-
 // enlarged is a mask k times as large, cut to w x h.
 func enlarged(mask []bool, mw, k, w, h int) []bool {
 	out := make([]bool, w*h)
@@ -187,31 +175,3 @@ func enlarged(mask []bool, mw, k, w, h int) []bool {
 	}
 	return out
 }
-
-// passes says whether the places look like backdrop: most have its colour, lit or shaded, and they are as
-// even as it is.
-func (f *fineStage) passes(places []int32) bool {
-	s := f.scene
-	like, n := 0, 0
-	var rough []float64
-	last := -1
-	for _, i := range places {
-		x, y := int(i)%f.pic.w, int(i)/f.pic.w
-		j := y/f.k*s.pic.w + x/f.k
-		if j == last || s.mask[j] {
-			continue
-		}
-		last = j
-		n++
-		if s.looksBack(j) > s.back.spread.scale-shadedAway {
-			like++
-		}
-		rough = append(rough, math.Sqrt(float64(s.edge[j])))
-	}
-	if debug {
-		fmt.Println("hole", len(places), float64(like)/float64(n+1), median(rough), s.plainEdge)
-	}
-	return like*4 > n*3 && median(rough) < holeRough*s.plainEdge+0.5 && median(rough) > s.plainEdge/holeRough-0.5
-}
-
-var env05 = env("EV", 0.5)

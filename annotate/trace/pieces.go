@@ -2,6 +2,7 @@ package trace
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"wornwood/annotate/shape"
@@ -126,11 +127,18 @@ func (p *piece) isRectangle(label []int32, w int) bool {
 	return least > 0 && float64(p.area) >= boxy*least
 }
 
+// isThin says whether the piece is a line, such as a cello's end pin, for a picture
+// of that longer side.
+func (p *piece) isThin(long float64) bool {
+	return float64(p.area) < thin*long*math.Hypot(float64(p.x1-p.x0+1), float64(p.y1-p.y0+1))
+}
+
 // sorting is what became of the pieces of a mask.
 type sorting struct {
 	cards  int     // rectangles left out
-	beside float64 // share of the largest thing left out that is no rectangle, of the instrument's area
+	beside float64 // area of the largest thing left out that is no rectangle, as a share of the instrument's
 	parts  int     // pieces that were joined to the instrument
+	joined float64 // their area as a share of the largest piece's
 }
 
 // Sizes as shares, of the instrument's area or of the picture's longer side.
@@ -138,6 +146,7 @@ const (
 	speck    = 0.0003 // smaller pieces are noise
 	reach    = 0.015  // pieces as near as that belong to it
 	bridge   = 0.004  // half the width of what may join a card to the instrument
+	thin     = 0.012  // thinner pieces are no cards
 	leastBox = 0.002  // smaller rectangles are no cards
 )
 
@@ -172,7 +181,7 @@ func sortPieces(mask []bool, seeds []int8, w, h int) ([]bool, sorting) {
 		if i == main || float64(p.area) < speck*float64(inst.area) && !kept[p.id] {
 			continue
 		}
-		if !kept[p.id] && p.isRectangle(label, w) && float64(p.area) > leastBox*float64(inst.area) {
+		if !kept[p.id] && p.isRectangle(label, w) && float64(p.area) > leastBox*float64(inst.area) && !p.isThin(long) {
 			s.cards++
 			continue
 		}
@@ -182,6 +191,7 @@ func sortPieces(mask []bool, seeds []int8, w, h int) ([]bool, sorting) {
 		}
 		if joinPiece(out, label, p, w, h, far) {
 			s.parts++
+			s.joined += float64(p.area) / float64(inst.area)
 			continue
 		}
 		s.beside = max(s.beside, float64(p.area)/float64(inst.area))
@@ -238,79 +248,4 @@ func (s *sorting) dropJoined(mask []bool, seeds []int8, w, h int) []bool {
 		}
 	}
 	return out
-}
-
-// joinPiece adds a piece to the set if it lies within far pixels of it, with a bridge across the gap as
-// wide as the gap is even: all that lies on a shortest way between the two.
-func joinPiece(set []bool, label []int32, p *piece, w, h, far int) bool {
-	x0, y0 := max(0, p.x0-far-2), max(0, p.y0-far-2)
-	x1, y1 := min(w, p.x1+far+3), min(h, p.y1+far+3)
-	ww, wh := x1-x0, y1-y0
-	one, other := make([]bool, ww*wh), make([]bool, ww*wh)
-	for i := range one {
-		k := (y0+i/ww)*w + x0 + i%ww
-		one[i], other[i] = label[k] == p.id, set[k]
-	}
-	a, b := apart(one, ww, wh), apart(other, ww, wh)
-	gap := int16(30000)
-	for i, in := range one {
-		if in {
-			gap = min(gap, -b[i])
-		}
-	}
-	if int(gap) > 3*far {
-		return false
-	}
-	for i, in := range one {
-		if in || -a[i]-b[i] <= gap+4 {
-			set[(y0+i/ww)*w+x0+i%ww] = true
-		}
-	}
-	return true
-}
-
-// Holes: the space in a loop of strap or between tuners shows the backdrop; but a white guard on
-// white paper looks like a hole as well. Only what is large and has the backdrop's colour and
-// evenness is taken for one.
-const (
-	leastHole  = 0.022 // of the instrument's area
-	holeRough  = 1.35  // times rougher or more even than the backdrop, at most
-	shadedAway = 9     // nats below the backdrop's own colour
-)
-
-// fillHoles closes the holes of the mask, but for those that pass as backdrop or that were said not to belong.
-func fillHoles(mask []bool, seeds []int8, w, h int, passes func(hole []int32) bool) {
-	outside := make([]bool, len(mask))
-	for i, in := range mask {
-		outside[i] = !in
-	}
-	label, all := piecesOf(outside, w, h)
-	area := 0
-	for _, in := range mask {
-		if in {
-			area++
-		}
-	}
-	for i := range all {
-		p := &all[i]
-		if p.x0 == 0 || p.y0 == 0 || p.x1 == w-1 || p.y1 == h-1 {
-			continue
-		}
-		var places []int32
-		erased := false
-		for y := p.y0; y <= p.y1; y++ {
-			for x := p.x0; x <= p.x1; x++ {
-				if k := y*w + x; label[k] == p.id {
-					places = append(places, int32(k))
-					erased = erased || seeds[k] == saidNot
-				}
-			}
-		}
-		if erased || float64(p.area) > leastHole*float64(area) && passes(places) {
-			continue
-		}
-		for _, k := range places {
-			mask[k] = true
-		}
-	}
 }

@@ -1,96 +1,117 @@
+// Package trace finds the silhouette of an instrument in a photo on a plain
+// backdrop and makes of it the outline that a record keeps: a smooth closed
+// curve with few nodes.
+//
+// Start with Silhouette, which gives mask and ring and says how far they can be
+// relied on; then PlaceByAxis or a scale's own map brings the ring into
+// millimetres, BodyOf cuts neck and head off it, and FitCurve puts nodes on it,
+// which MoveNode, AddNode and RemoveNode edit.
+//
+// It does not promise the right silhouette: where backdrop and instrument are
+// alike nothing in the photo tells them apart. It says so then, and brushes and
+// nodes are there to correct it. A silhouette is what the camera sees, with the
+// sides of the body that perspective shows.
 package trace
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"image"
 
 	"wornwood/annotate/shape"
 )
 
+// Options say what a person painted over the photo. The strokes are binding, and
+// what lies under them is learned from for their surroundings.
 type Options struct {
-	Add, Erase []Stroke
-	Pixels     int
+	Add   []Stroke // belongs to the instrument
+	Erase []Stroke // does not; counts where both were painted
 }
 
-type Stroke struct {
-	Points []shape.Pt
-	Radius float64
-}
-
+// Result is a silhouette. Pixels of the photo are counted from the outer corner
+// of its first pixel.
 type Result struct {
-	Mask *image.Alpha
-	Ring []shape.Pt
+	Mask    *image.Alpha // 255 inside; of the size the photo was worked at, at most 1.5 megapixels
+	PerMask shape.Pt     // pixels of the photo a pixel of Mask, across and down
+	Ring    []shape.Pt   // around the instrument, clockwise as seen, pixels of the photo
+	Holes   [][]shape.Pt // loops that show the backdrop, the other way round
+
+	Reliable bool     // false when the backdrop leaves too much to chance
+	Warnings []string // sentences for the person; there may be some on a reliable one
+	Figures  Figures  // what the judgement rests on
 }
 
-var workingPixels = int(1e6 * env("WP", 1))
-var coarsePixels = int(1e3 * env("CP", 100))
+// Bounds of what is traced, in pixels.
+const (
+	workingPixels = 1_500_000
+	mostPixels    = 400_000_000
+	leastSide     = 24
+)
 
+// Silhouette finds the instrument in the photo: the largest thing that stands
+// out from what the photo's border shows and is not a rectangle, such as a card
+// or a ruler lying beside it. The photo may have any size up to 400 megapixels; it is
+// averaged down to at most 1.5 first, and the memory used besides the photo
+// stays under 250 MB.
+//
+// The error is ErrNothing when nothing stands out, one sentence about a photo of
+// a size that cannot be traced, or the context's own.
 func Silhouette(ctx context.Context, img image.Image, opt Options) (*Result, error) {
 	b := img.Bounds()
+	if b.Dx() < 1 || b.Dy() < 1 || b.Dx() > mostPixels || b.Dy() > mostPixels || b.Dx()*b.Dy() > mostPixels {
+		return nil, fmt.Errorf("trace silhouette: the photo has %d x %d pixels, and at most %d million can be traced; make a smaller copy of it", b.Dx(), b.Dy(), mostPixels/1_000_000)
+	}
 	w, h := workingSize(b.Dx(), b.Dy(), workingPixels)
+	if min(w, h) < leastSide {
+		return nil, fmt.Errorf("trace silhouette: the photo has %d x %d pixels, too few to trace an instrument; use a larger one", b.Dx(), b.Dy())
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	p, err := reduced(ctx, img, w, h)
 	if err != nil {
 		return nil, err
 	}
-	mask, _, err := segment(ctx, p, make([]int8, w*h))
+	per := shape.Pt{X: float64(b.Dx()) / float64(w), Y: float64(b.Dy()) / float64(h)}
+	f, err := segment(ctx, p, seedsOf(&opt, w, h, per.X, per.Y))
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Mask: image.NewAlpha(image.Rect(0, 0, w, h))}
-	for i, in := range mask {
-		if in {
+	return f.result(per)
+}
+
+func (f *found) result(per shape.Pt) (*Result, error) {
+	r := &Result{Mask: image.NewAlpha(image.Rect(0, 0, f.pic.w, f.pic.h)), PerMask: per}
+	for i, is := range f.mask {
+		if is {
 			r.Mask.Pix[i] = 255
+		}
+	}
+	rings := ringsOf(f.mask, f.pic.w, f.pic.h)
+	if len(rings) == 0 {
+		return nil, ErrNothing
+	}
+	var what side
+	r.Figures, what = f.judge(rings[0])
+	r.Reliable, r.Warnings = r.Figures.words(what)
+	for i, ring := range rings {
+		for j, p := range ring {
+			ring[j] = shape.Pt{X: p.X * per.X, Y: p.Y * per.Y}
+		}
+		if i == 0 {
+			r.Ring = ring
+		} else if turnsLeft(ring) {
+			r.Holes = append(r.Holes, ring)
 		}
 	}
 	return r, nil
 }
 
-func segment(ctx context.Context, p *picture, seeds []int8) ([]bool, *scene, error) {
-	k := 1
-	for (p.w/k)*(p.h/k) > coarsePixels {
-		k++
+// turnsLeft says whether the ring runs against the clock as seen.
+func turnsLeft(ring []shape.Pt) bool {
+	sum := 0.0
+	for i, p := range ring {
+		sum += cross(p, ring[(i+1)%len(ring)])
 	}
-	small := p.shrunk(k)
-	s := &scene{pic: small, edge: p.edges(k), seeds: make([]int8, len(small.px))}
-	s.start()
-	n := 0
-	for _, in := range s.mask {
-		if in {
-			n++
-		}
-	}
-	if n < 20 {
-		return nil, nil, errors.New("nothing")
-	}
-	var err error
-	dbg("start", s.mask, small.w, small.h)
-	dbg("soft0", s.soft, small.w, small.h)
-	for r := range 3 {
-		s.relight()
-		s.learn()
-		if s.mask, err = s.cut(ctx, 0); err != nil {
-			return nil, nil, err
-		}
-		dbg("soft", s.soft, small.w, small.h)
-		dbg([]string{"cut0", "cut1", "cut2"}[r], s.mask, small.w, small.h)
-	}
-	mask := enlarged(s.mask, small.w, k, p.w, p.h)
-	f := &fineStage{pic: p, seeds: seeds, scene: s, k: k}
-	if mask, err = f.refine(ctx, mask, 3*k, 2*k); err != nil {
-		return nil, nil, err
-	}
-	if mask, err = f.refine(ctx, mask, k+2, 2); err != nil {
-		return nil, nil, err
-	}
-	dbg("fine", mask, p.w, p.h)
-	mask, what := sortPieces(mask, seeds, p.w, p.h)
-	if debug {
-		fmt.Printf("%+v\n", what)
-	}
-	fillHoles(mask, seeds, p.w, p.h, f.passes)
-	return mask, s, nil
+	return sum < 0
 }
-
-var dbg = func(name string, mask []bool, w, h int) {}
