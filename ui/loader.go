@@ -39,6 +39,19 @@ func loadPhoto(b *bench.Bench, photo func(id string) *record.Photo) func(ctx con
 	}
 }
 
+// fullSize is the photo shown at its full size, nil before it has come.
+func (s *marksScreen) fullSize() image.Image {
+	p := s.w.exam.s.Scene().Record.PhotoByID(s.m.Photo())
+	pic := s.photo.Photo()
+	if p == nil || pic == nil {
+		return nil
+	}
+	if w, h := pic.Size(); w != p.Width || h != p.Height {
+		return nil // the preview, which comes first
+	}
+	return pic.Original()
+}
+
 // preview decodes a photo's preview.
 func preview(b *bench.Bench, id string, size int) (image.Image, error) {
 	j, err := b.Preview(id, size)

@@ -14,7 +14,7 @@ import (
 )
 
 // marksScreen is where most of the time is spent: outline left, photo in the
-// middle, the selected mark at the right.
+// middle, at the right the selected mark or the panel of a tool.
 type marksScreen struct {
 	w       *Window
 	m       *view.Marks
@@ -22,10 +22,14 @@ type marksScreen struct {
 	outline *markview.Canvas
 	photo   *markview.Canvas
 	tabs    map[string]*look.Button
-	tools   map[record.Shape]*look.Button
+	shapes  map[record.Shape]*look.Button
+	all     []tool // in the order of the bar
+	tools   map[tool]*look.Button
+	tool    tool       // nil: marks are drawn
 	line    *look.Text // camera date of the photo
 	hint    *look.Text
-	bar     *fyne.Container // tools, hint and camera date
+	bar     *fyne.Container // hint and camera date
+	side    *fyne.Container // the panel at the right
 	strip   *fyne.Container
 	thumbs  *thumbs
 	shown   []string // photos in the strip, to leave it alone while they are the same
@@ -35,7 +39,7 @@ type marksScreen struct {
 }
 
 func newMarksScreen(w *Window) *marksScreen {
-	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, tools: map[record.Shape]*look.Button{}, thumbs: newThumbs(w.bench),
+	s := &marksScreen{w: w, m: w.exam.marks, tabs: map[string]*look.Button{}, shapes: map[record.Shape]*look.Button{}, tools: map[tool]*look.Button{}, thumbs: newThumbs(w.bench),
 		line: look.NewText("", look.Small, look.Dim).Right().Whole(), hint: look.NewText("", look.Small, look.Accent)}
 	s.outline = s.canvas(false)
 	s.photo = s.canvas(true)
@@ -43,11 +47,18 @@ func newMarksScreen(w *Window) *marksScreen {
 		s.again = len(rows) > 1
 	}
 	s.panel = newMarkPanel(s)
+	s.all = []tool{newMeasureTool(s), newFadeTool(s), newScaleTool(s), newSuggestTool(s)}
+	s.side = container.NewStack(s.panel.root)
+	for _, t := range s.all {
+		s.side.Add(t.panel())
+	}
+	s.wire()
 	s.strip = container.NewHBox()
+	s.bar = look.SpacedColumns(12, look.Flex(1, s.hint), s.line)
 	strip := look.On(look.PhotoStrip, look.Fixed(0, 92, look.Inset(6, 4, 6, 4, container.NewHScroll(s.strip))))
 	left := look.Rows(look.Fixed(0, 38, look.Inset(10, 4, 6, 4, s.tabBar())), look.NewRule(), look.Flex(1, s.outline))
-	middle := look.Rows(look.Fixed(0, 38, look.Inset(10, 4, 12, 4, s.toolBar())), look.NewRule(), look.Flex(1, s.photo), strip)
-	s.root = look.Columns(look.Flex(36, left), look.NewRule(), look.Flex(60, middle), look.NewRule(), look.Fixed(326, 0, look.On(look.Panel, s.panel.root)))
+	middle := look.Rows(look.Fixed(0, 38, look.Inset(10, 4, 12, 4, s.toolBar())), look.NewRule(), look.Fixed(0, 24, look.Inset(14, 2, 12, 2, s.bar)), look.Flex(1, s.photo), strip)
+	s.root = look.Columns(look.Flex(36, left), look.NewRule(), look.Flex(60, middle), look.NewRule(), look.Fixed(326, 0, look.On(look.Panel, s.side)))
 	return s
 }
 
@@ -83,6 +94,11 @@ func (s *marksScreen) pinned(photo bool, sh record.Shape, pts []shape.Pt) {
 		return
 	}
 	s.w.takeTyped()
+	if t, ok := s.tool.(areaTaker); ok && photo && sh == record.AreaShape {
+		t.area(pts)
+		s.refresh()
+		return
+	}
 	fresh := s.m.Waiting(photo) == 0
 	if _, err := s.m.Draw(photo, sh, pts); err != nil {
 		s.w.Fail(err)
@@ -119,31 +135,6 @@ func (s *marksScreen) tabBar() fyne.CanvasObject {
 	return look.Columns(append(row, look.Space())...)
 }
 
-func (s *marksScreen) toolBar() fyne.CanvasObject {
-	var row []fyne.CanvasObject
-	for _, t := range []struct {
-		sh   record.Shape
-		name string
-		icon string
-	}{{record.PointShape, "Pin", "pin"}, {record.LineShape, "Line", "line"}, {record.AreaShape, "Area", "area"}} {
-		b := look.NewButton(t.name, t.icon, look.Quiet, func() { s.setTool(t.sh); s.refresh() })
-		s.tools[t.sh] = b
-		row = append(row, b)
-	}
-	row = append(row, look.Inset(10, 0, 0, 0, look.NewRule()), look.Flex(1, look.Inset(12, 0, 0, 0, s.hint)), s.line)
-	s.bar = look.Columns(row...)
-	return s.bar
-}
-
-func (s *marksScreen) setTool(sh record.Shape) {
-	s.m.Tool = sh
-	t := map[record.Shape]markview.Tool{record.PointShape: markview.PinTool, record.LineShape: markview.LineTool, record.AreaShape: markview.AreaTool}[sh]
-	if s.outline.Control.Tool() != t {
-		s.outline.Control.SetTool(t)
-		s.photo.Control.SetTool(t)
-	}
-}
-
 // refresh follows the model.
 func (s *marksScreen) refresh() {
 	sc := s.w.exam.s.Scene()
@@ -152,19 +143,17 @@ func (s *marksScreen) refresh() {
 		b.SetChosen(g == tab.Group)
 		b.SetText(s.m.TabLabel(g))
 	}
-	for t, b := range s.tools {
-		b.SetChosen(t == s.m.Tool)
-	}
 	s.line.SetText(s.m.PhotoLine())
-	s.hint.SetText(s.m.Hint())
-	show(s.line, s.m.Hint() == "") // the hint needs the room
-	s.bar.Refresh()
-	s.outline.SetSheet(markview.Sheet{Side: side(sc, tab), Focus: tab.Bounds, Marks: sc.Record.Marks, Selected: sc.Selected})
+	left := markview.Sheet{Side: side(sc, tab), Focus: tab.Bounds, Marks: sc.Record.Marks, Selected: sc.Selected}
+	s.decorate(false, &left)
+	s.outline.SetSheet(left)
 	sheet := markview.Sheet{Marks: sc.Record.Marks, Selected: sc.Selected}
 	if p := sc.Record.PhotoByID(s.m.Photo()); p != nil {
 		sheet.Photo, sheet.Width, sheet.Height = p.ID, p.Width, p.Height
+		s.decorate(true, &sheet)
 	}
 	s.photo.SetSheet(sheet)
+	s.showTool()
 	s.refreshStrip()
 	s.panel.refresh()
 }

@@ -48,6 +48,19 @@ func (m Mark) Size() string {
 	return strings.Join(out, ", ")
 }
 
+// ShortSize is the size for narrow places: without the uncertainties where there
+// are two lengths, and without the area.
+func (m Mark) ShortSize() string {
+	if m.Length != nil && m.Width != nil {
+		return Quantity{Value: math.Round(m.Length.Value*10) / 10}.String() + " × " + Quantity{Value: math.Round(m.Width.Value*10) / 10}.String() + " mm"
+	}
+	if m.Length == nil && m.Area != nil {
+		return m.Area.Surface()
+	}
+	m.Area = nil
+	return m.Size()
+}
+
 // Surface is a quantity in mm2 as it is read: large ones in cm2.
 func (q Quantity) Surface() string {
 	if q.Value < 1000 {

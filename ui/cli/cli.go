@@ -55,7 +55,8 @@ type call struct {
 // verbs are listed in the order in which help shows them.
 func verbs() []*verb {
 	return []*verb{
-		windowVerb, demoVerb, settingsVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		scaleVerb, measureVerb, fadeVerb, suggestVerb, closeupVerb,
 		gradeVerb, issueVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
 }

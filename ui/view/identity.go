@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"wornwood/annotate"
+	"wornwood/annotate/grade"
+	"wornwood/annotate/outline"
 	"wornwood/capture/record"
 )
 
@@ -31,6 +33,7 @@ func NewIdentity(s *annotate.Session) *Identity { return &Identity{s} }
 // no entry.
 func (v *Identity) Fields() []Field {
 	f := []Field{
+		v.class(),
 		v.text("Instrument", "Maker", func(i *record.Instrument) *string { return &i.Maker }),
 		v.text("Instrument", "Model", func(i *record.Instrument) *string { return &i.Model }),
 		v.text("Instrument", "Edition", func(i *record.Instrument) *string { return &i.Edition }),
@@ -42,6 +45,15 @@ func (v *Identity) Fields() []Field {
 			func(i *record.Instrument, x float64) { i.Frets = int(x) }),
 		v.number("Measures", "Strings", "", func(i *record.Instrument) float64 { return float64(i.Strings) },
 			func(i *record.Instrument, x float64) { i.Strings = int(x) }),
+		v.hand(),
+		v.number("Measures", "Bass scale, fanned frets", "mm", func(i *record.Instrument) float64 { return i.BassScale },
+			func(i *record.Instrument, x float64) { i.BassScale = x }),
+		v.number("Measures", "Fret square to the strings", "", func(i *record.Instrument) float64 { return float64(i.StraightFret) },
+			func(i *record.Instrument, x float64) { i.StraightFret = int(x) }),
+		v.number("Measures", "Body length", "mm", func(i *record.Instrument) float64 { return i.BodyLength },
+			func(i *record.Instrument, x float64) { i.BodyLength = x }),
+		v.number("Measures", "Body width", "mm", func(i *record.Instrument) float64 { return i.BodyWidth },
+			func(i *record.Instrument, x float64) { i.BodyWidth = x }),
 		v.number("Measures", "Mass", "kg", func(i *record.Instrument) float64 { return i.Mass },
 			func(i *record.Instrument, x float64) { i.Mass = x }),
 		v.text("Finish and woods", "Colour", func(i *record.Instrument) *string { return &i.Colour }),
@@ -54,8 +66,48 @@ func (v *Identity) Fields() []Field {
 		v.text("Fittings", "Electronics", func(i *record.Instrument) *string { return &i.Electronics }),
 		v.text("Fittings", "Comes with", func(i *record.Instrument) *string { return &i.WithIt }),
 	}
-	f[13].Hint = "write \"appears to be\" unless a document names the wood"
+	for i := range f {
+		if f[i].Label == "Body" {
+			f[i].Hint = "write \"appears to be\" unless a document names the wood"
+		}
+	}
 	return append(f, v.examination()...)
+}
+
+// class chooses the outline. Measures that the other class cannot have are
+// dropped, so that its own usual ones are drawn.
+func (v *Identity) class() Field {
+	return Field{Group: "Instrument", Label: "Class", Choices: outline.Classes(),
+		Get: func() string { return v.s.Scene().Record.Instrument.Class },
+		Set: func(t string) error {
+			if v.s.Scene().Record.Instrument.Class == t {
+				return nil
+			}
+			return v.s.SetInstrument("class", func(i *record.Instrument) {
+				i.Class = t
+				if _, err := grade.DrawingFor(*i); err != nil {
+					i.ScaleLength, i.Frets, i.Strings, i.BassScale, i.StraightFret, i.BodyLength, i.BodyWidth, i.Own = 0, 0, 0, 0, 0, 0, 0, nil
+				}
+			})
+		}}
+}
+
+var hands = []string{"right-handed", "left-handed"}
+
+func (v *Identity) hand() Field {
+	return Field{Group: "Measures", Label: "Built", Choices: hands,
+		Get: func() string {
+			if v.s.Scene().Record.Instrument.LeftHanded {
+				return hands[1]
+			}
+			return hands[0]
+		},
+		Set: func(t string) error {
+			if left := t == hands[1]; left != v.s.Scene().Record.Instrument.LeftHanded {
+				return v.s.SetInstrument("handedness", func(i *record.Instrument) { i.LeftHanded = left })
+			}
+			return nil
+		}}
 }
 
 func (v *Identity) text(group, label string, at func(*record.Instrument) *string) Field {

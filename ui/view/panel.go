@@ -184,7 +184,7 @@ func (v *Marks) Rows() []MarkRow {
 
 func (v *Marks) rowText(m *record.Mark) string {
 	t := Capital(string(m.Kind))
-	if s := m.Size(); s != "" {
+	if s := m.ShortSize(); s != "" {
 		return t + " " + s
 	}
 	if info, ok := v.s.Rubric().Kind(m.Kind); ok && m.Reading == nil {

@@ -198,8 +198,18 @@ func TestFieldsReadBack(t *testing.T) {
 			in = f.Choices[len(f.Choices)-1]
 		case f.Label == "Date":
 			in = "2026-11-15 09:30 +01:00"
+		case f.Label == "Class":
+			in = "flat-top square-shouldered"
 		case f.Label == "Scale length":
 			in = "628"
+		case f.Label == "Bass scale, fanned frets":
+			in = "650"
+		case f.Label == "Fret square to the strings":
+			in = "7"
+		case f.Label == "Body length":
+			in = "500"
+		case f.Label == "Body width":
+			in = "395"
 		case f.Unit != "" || f.Label == "Frets" || f.Label == "Strings":
 			in = "12"
 		}
@@ -209,6 +219,31 @@ func TestFieldsReadBack(t *testing.T) {
 		if err := f.Set(in); err != nil || f.Get() != in {
 			t.Errorf("%s: set %q, got %q: %v", f.Label, in, f.Get(), err)
 		}
+	}
+}
+
+// A class that cannot have the measures on record gets its own usual ones; one
+// that can keeps them.
+func TestAnotherClass(t *testing.T) {
+	s := opened(t)
+	set := map[string]Field{}
+	for _, f := range NewIdentity(s).Fields() {
+		set[f.Label] = f
+	}
+	must(t, set["Scale length"].Set("640"))
+	must(t, set["Class"].Set("flat-top auditorium"))
+	if got := set["Scale length"].Get(); got != "640" {
+		t.Errorf("a flat-top can have 640 mm, the record now says %q", got)
+	}
+	must(t, set["Class"].Set("violin"))
+	if got := set["Scale length"].Get(); got != "" {
+		t.Errorf("a violin cannot have 640 mm, the record still says %q", got)
+	}
+	if d := s.Scene().Drawing; d.Class != "violin" || d.ScaleLength > 345 {
+		t.Errorf("drawn is a %s of %g mm", d.Class, d.ScaleLength)
+	}
+	if _, err := s.Undo(); err != nil || set["Scale length"].Get() != "640" {
+		t.Errorf("undone, the scale length is %q: %v", set["Scale length"].Get(), err)
 	}
 }
 
