@@ -14,16 +14,17 @@ type Height struct{ Value, Sigma float64 }
 
 // rises is the table of what stands above the body's face.
 type rises struct {
-	nut       figure `dim:"fingerboard above the body's face, at the nut"`
-	joint     figure `dim:"fingerboard above the body's face, at the joint"`
-	saddle    figure `dim:"top of the saddles above the body's face"`
-	head      figure `dim:"headstock's face below the fingerboard, behind the nut"`
-	headFall  figure `dim:"fall of the headstock's face in 100 mm"`
-	boardDeep figure `dim:"thickness of the fingerboard"`
-	spread    figure `dim:"standard uncertainty of the fingerboard's height"` // 0 for a usual neck's
-	machine   figure `dim:"tuners above the headstock's face"`                // 0 for 3 mm
-	guard     figure `dim:"guard or cover above the face under it"`           // 0 for one that lies on it
-	nutTall   figure `dim:"nut above the fingerboard, where it holds the strings far off it"`
+	nut        figure `dim:"fingerboard above the body's face, at the nut"`
+	joint      figure `dim:"fingerboard above the body's face, at the joint"`
+	saddle     figure `dim:"top of the saddles above the body's face"`
+	head       figure `dim:"headstock's face below the fingerboard, behind the nut"`
+	headFall   figure `dim:"fall of the headstock's face in 100 mm"`
+	boardDeep  figure `dim:"thickness of the fingerboard"`
+	spread     figure `dim:"standard uncertainty of the fingerboard's height"` // 0 for a usual neck's
+	machine    figure `dim:"tuners above the headstock's face"`                // 0 for 3 mm
+	guard      figure `dim:"guard or cover above the face under it"`           // 0 for one that lies on it
+	backSpread figure `dim:"standard uncertainty of the back's arch, where backs differ"`
+	nutTall    figure `dim:"nut above the fingerboard, where it holds the strings far off it"`
 }
 
 // fretCrown is the usual height of a fret's crown in mm: 1.1 is a medium
@@ -84,9 +85,17 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 // tailHeight is what the bridge's part holds before and behind the saddles: a
 // block's ends, or a tailpiece that falls towards the end of the body.
 func (pl *plan) tailHeight(p shape.Pt) Height {
+	if p.Y > pl.endY() {
+		return pl.endPinHeight()
+	}
 	top := pl.rises.saddle.mm * pl.size
 	t := math.Max(0, math.Min(1, (p.Y-pl.long)/(pl.endY()-pl.long)))
 	return Height{top * (0.55 - 0.35*t), 0.2*top + 1}
+}
+
+// endPinHeight is an end pin beyond the body: half-way between front and back.
+func (pl *plan) endPinHeight() Height {
+	return Height{-pl.class.body.depth.mm * pl.bulk / 2, 3 * pl.size}
 }
 
 // guardHeight is a guard on the face or raised over it, a cover plate, or the
@@ -168,8 +177,12 @@ func (pl *plan) heightBack(r Region, p shape.Pt) Height {
 		// From the back's edge: the body's depth less what the neck fills of it.
 		return Height{-(pl.depthAt(p) + front - depth), 3 * pl.size}
 	case record.Guard, record.Bridge:
+		if p.Y > pl.endY() {
+			return pl.endPinHeight()
+		}
 		h := pl.archHeight(p, b.swell.mm)
 		return Height{h.Value + 1.5, h.Sigma + 1}
 	}
-	return pl.archHeight(p, b.swell.mm)
+	h := pl.archHeight(p, b.swell.mm)
+	return Height{h.Value, math.Hypot(h.Sigma, pl.rises.backSpread.mm*pl.bulk)}
 }

@@ -5,7 +5,8 @@ import (
 	"wornwood/capture/record"
 )
 
-// scroll is a pegbox with friction pegs that ends in a scroll.
+// scroll is a pegbox with friction pegs that ends in a scroll. Its details keep
+// their share of the head's length.
 type scroll struct {
 	length figure `dim:"nut to the top of the scroll"`
 	box    figure `dim:"nut to the end of the pegbox"`
@@ -18,17 +19,20 @@ type scroll struct {
 func (h scroll) shape(pl *plan) headstock {
 	nut := pl.nutHalf / pl.size
 	n, w, v, e := h.narrow.mm/2, max(h.wide.mm/2, nut+1), h.box.mm, h.eyes.mm/2
-	top, turn, k := h.length.mm, h.eyeAt(), h.length.mm/107
-	body := n + (e-n)*0.36 // half the width of the turns behind the eyes
+	top, turn, k := h.length.mm, h.eyeAt(), h.unit()
+	body := h.turnHalf()
 	half := []node{
 		{X: -nut, Y: -pl.nutLength.mm, Angle: 250, Out: 3 * k},
 		{X: -w, Y: -pl.nutLength.mm - 9*k, Angle: 272, In: 4 * k, Out: v * 0.3},
 		{X: -n, Y: -v + 3*k, Angle: 274, In: v * 0.3, Out: 4 * k},
-		{X: -body, Y: -turn + 8*k, Angle: 268, In: 6 * k, Out: 1.5 * k},
-		{X: -body, Y: -turn + 4.2*k, Angle: 272, In: 1.5 * k, Out: (e - body) * 0.75, Turn: -84},
-		{X: -e, Y: -turn, Angle: 270, In: 2.2 * k, Out: 2.2 * k},
-		{X: -body + 0.6*k, Y: -turn - 4.6*k, Angle: 352, In: (e - body) * 0.75, Out: 4 * k, Turn: -80},
-		{X: -body * 0.72, Y: -top + 6*k, Angle: 285, In: 5 * k, Out: 3.6 * k},
+		{X: -body, Y: -turn + 9*k, Angle: 270, In: 7 * k, Out: 1.5 * k},
+		{X: -body, Y: -turn + 5.6*k, Angle: 275, In: 1.5 * k, Out: (e - body) * 0.45, Turn: -62},
+		{X: -e + 0.9*k, Y: -turn + 3.7*k, Angle: 184, In: (e - body) * 0.4, Out: 0.5 * k},
+		{X: -e, Y: -turn + 2.7*k, Angle: 270, In: 0.6 * k, Out: 1.6 * k},
+		{X: -e, Y: -turn - 2.7*k, Angle: 270, In: 1.6 * k, Out: 0.6 * k},
+		{X: -e + 0.9*k, Y: -turn - 3.7*k, Angle: 356, In: 0.5 * k, Out: (e - body) * 0.4},
+		{X: -body + 0.6*k, Y: -turn - 5.6*k, Angle: 322, In: (e - body) * 0.45, Out: 3.4 * k, Turn: -50},
+		{X: -body * 0.64, Y: -top + 6*k, Angle: 285, In: 5 * k, Out: 3.6 * k},
 		{X: 0, Y: -top, Angle: 0, In: body * 0.45},
 	}
 	head := pl.newHeadstock(mirroredOpen(half))
@@ -38,19 +42,25 @@ func (h scroll) shape(pl *plan) headstock {
 	return head
 }
 
+// unit is the head's size against a violin's.
+func (h scroll) unit() float64 { return h.length.mm / 107 }
+
+// turnHalf is half the width of the turns behind the eyes.
+func (h scroll) turnHalf() float64 { return h.narrow.mm/2 + (h.eyes.mm-h.narrow.mm)/2*0.48 }
+
 // eyeAt is the height of the eyes above the nut.
 func (h scroll) eyeAt() float64 { return h.box.mm + (h.length.mm-h.box.mm)*0.44 }
 
 // peg is the peg of string s: the bass half's on the bass side.
 func (h scroll) peg(pl *plan, head shape.Path, s int) tuner {
-	k, n := pl.size, pl.p.Strings
+	k, n := pl.size*h.unit(), pl.p.Strings
 	side := 1.0
 	if s > n/2 {
 		side = -1
 	}
-	y := -k * (pl.nutLength.mm + h.box.mm*h.place(n-s, n))
+	y := -pl.size * (pl.nutLength.mm + h.box.mm*h.place(n-s, n))
 	edge := headEdgeAt(head, side, y-3.5*k, y, y+3.5*k)
-	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm)}
+	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm/h.unit())}
 }
 
 // place is where the peg of the string with the index from the bass side
@@ -66,18 +76,18 @@ func (scroll) place(i, n int) float64 {
 
 // trough is the pegbox's opening.
 func (h scroll) trough(pl *plan) shape.Path {
-	nut, v, n := pl.nutHalf/pl.size, h.box.mm, h.narrow.mm/2
+	nut, v, n, u := pl.nutHalf/pl.size, h.box.mm, h.narrow.mm/2, h.unit()
 	half := []node{
-		{X: 0, Y: -pl.nutLength.mm - 2.5, Angle: 180, Out: nut * 0.4},
-		{X: -nut + 4, Y: -pl.nutLength.mm - 6.5, Angle: 272, In: 3, Out: v * 0.3},
-		{X: -n + 3.4, Y: -v + 2, Angle: 274, In: v * 0.3, Out: 3},
-		{X: 0, Y: -v - 2, Angle: 0, In: n * 0.4},
+		{X: 0, Y: -pl.nutLength.mm - 2.5*u, Angle: 180, Out: nut * 0.4},
+		{X: -nut + 4*u, Y: -pl.nutLength.mm - 6.5*u, Angle: 272, In: 3 * u, Out: v * 0.3},
+		{X: -n + 3.4*u, Y: -v + 2*u, Angle: 274, In: v * 0.3, Out: 3 * u},
+		{X: 0, Y: -v - 2*u, Angle: 0, In: n * 0.4},
 	}
 	return shape.FromCurves(mapCurves(throughNodes(whole(half), true), shape.Scale(pl.size, pl.size).Apply), true)
 }
 
 func (h scroll) face(pl *plan, s *sheet) {
-	k := pl.size
+	k := pl.size * h.unit()
 	s.add("headstock", "pegbox and scroll, front", record.Scroll, 0, pl.headed.path)
 	s.hole("pegbox", "pegbox, inside", record.Scroll, h.trough(pl))
 	for i, t := range pl.headed.tuners {
@@ -94,7 +104,7 @@ func (h scroll) face(pl *plan, s *sheet) {
 func (pl *plan) troughHalf(h scroll, y float64) float64 {
 	xs := h.trough(pl).CrossingsAt(y)
 	if len(xs) < 2 {
-		return 3 * pl.size
+		return 3 * pl.size * h.unit()
 	}
 	return (xs[len(xs)-1] - xs[0]) / 2
 }
@@ -113,15 +123,16 @@ func (scroll) machines(pl *plan, s *sheet) {
 // strokeTurns draws the turns of the scroll: from the front the band that winds
 // up between the eyes, from the back the two flutes that run down the pegbox.
 func (h scroll) strokeTurns(pl *plan, s *sheet, back bool) {
-	v, top, n, turn, u := h.box.mm, h.length.mm, h.narrow.mm/2, h.eyeAt(), h.length.mm/107
-	body := n + (h.eyes.mm/2-n)*0.36
+	v, top, n, turn, u := h.box.mm, h.length.mm, h.narrow.mm/2, h.eyeAt(), h.unit()
+	body, e := h.turnHalf(), h.eyes.mm/2
 	lines := [][]node{
-		{{X: body, Y: turn - 4.2*u, Angle: 280, Out: 2.5 * u}, {X: body - 0.6*u, Y: turn + 4.6*u, Angle: 262, In: 2.5 * u}},
+		{{X: body, Y: turn - 5.6*u, Angle: 280, Out: 3 * u}, {X: body - 0.6*u, Y: turn + 5.6*u, Angle: 262, In: 3 * u}},
+		{{X: e - 2*u, Y: turn - 3.7*u, Angle: 270, Out: 2 * u}, {X: e - 2*u, Y: turn + 3.7*u, Angle: 270, In: 2 * u}},
 		{{X: n * 0.75, Y: v + 3*u, Angle: 285, Out: 5 * u}, {X: n * 0.95, Y: turn, Angle: 268, In: 5 * u, Out: 7 * u},
 			{X: n * 0.5, Y: top - 4*u, Angle: 255, In: 5 * u}},
 	}
 	if back {
-		lines[1] = []node{{X: h.wide.mm/2 - 3*u, Y: 12 * u, Angle: 266, Out: v * 0.3}, {X: n * 0.62, Y: v, Angle: 270, In: v * 0.3, Out: 6 * u},
+		lines[2] = []node{{X: h.wide.mm/2 - 3*u, Y: 12 * u, Angle: 266, Out: v * 0.3}, {X: n * 0.62, Y: v, Angle: 270, In: v * 0.3, Out: 6 * u},
 			{X: n * 0.7, Y: turn, Angle: 270, In: 6 * u, Out: 8 * u}, {X: n * 0.45, Y: top - 3*u, Angle: 252, In: 5 * u}}
 		s.stroke(hair, shape.Polyline(shape.Pt{Y: -14 * u * pl.size}, shape.Pt{Y: -(top - 2*u) * pl.size}))
 	}

@@ -72,22 +72,14 @@ var violin = class{
 		sill:    figure{6.5, practice},
 	},
 	rises: rises{
-		nut:       figure{4, practice},
+		nut:       figure{-8, practice}, // necks lean back: the board points 27 mm above the belly at the bridge
 		joint:     figure{12, practice},
 		saddle:    figure{48, practice}, // arch of 15 and a bridge of 33
 		headFall:  figure{22, practice},
 		boardDeep: figure{5, practice},
 	},
 	front: []part{headFront{}, faces{}, neckFront{},
-		fholes{upper: figure{3.2, practice}, lower: figure{4.3, practice}, width: figure{6.4, practice}, nick: 328,
-			stem: []node{
-				{X: -22.5, Y: 298, Angle: 262, Out: 5},
-				{X: -31, Y: 289, Angle: 184, In: 5, Out: 6},
-				{X: -42, Y: 309, Angle: 99, In: 10, Out: 10},
-				{X: -48.5, Y: 343, Angle: 101, In: 12, Out: 9},
-				{X: -58, Y: 362, Angle: 186, In: 7, Out: 5},
-				{X: -66, Y: 352, Angle: 278, In: 6},
-			}},
+		violinHoles{length: figure{74, practice}, tops: figure{42, practice}, nick: 328},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: []part{neckBack{}, headBack{}, faces{}, seam{}, button{width: figure{21, practice}, height: figure{12, practice}}, headMachines{}},
 	side: []part{ribs{}, ticks{}, endPin{}},

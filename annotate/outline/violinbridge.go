@@ -18,19 +18,22 @@ type violinBridge struct {
 	sill    figure `dim:"saddle in the lower edge, along the strings"`
 }
 
+// unit is its size against a violin's: small details keep their share.
+func (b violinBridge) unit() float64 { return b.tail.mm / 108 }
+
 func (b violinBridge) front() float64 { return b.thick.mm / 2 }
 
 func (b violinBridge) stringEnd(pl *plan, i int) []shape.Pt {
 	_, saddle := pl.stringEnds(i)
-	y := pl.long + (b.after.mm+7)*pl.size
+	y := pl.long + (b.after.mm+7*b.unit())*pl.size
 	x := saddle.X * min(1, 0.72*b.tailTop.mm*pl.size/max(1, pl.stringSpan(pl.long)))
 	return []shape.Pt{saddle, {X: x, Y: y}}
 }
 
 func (b violinBridge) draw(pl *plan, s *sheet) {
 	b.drawTail(pl, s)
-	k, y := pl.size, pl.long
-	w, h := max(b.width.mm*k/2, pl.stringSpan(y)/2+3*k), b.thick.mm*k/2
+	k, y, u := pl.size, pl.long, pl.size*b.unit()
+	w, h := max(b.width.mm*k/2, pl.stringSpan(y)/2+3*u), b.thick.mm*k/2
 	half := []node{
 		{X: 0, Y: y + h*0.8, Angle: 180, Out: w * 0.35},
 		{X: -w * 0.72, Y: y + h, Angle: 180, In: w * 0.2, Out: w * 0.15},
@@ -39,20 +42,20 @@ func (b violinBridge) draw(pl *plan, s *sheet) {
 		{X: 0, Y: y - h*0.8, Angle: 0, In: w * 0.35},
 	}
 	s.add("bridge", "bridge", record.Bridge, 0, shape.FromCurves(throughNodes(whole(half), true), true))
-	top := pl.stringSpan(y)/2 + 2*k
+	top := pl.stringSpan(y)/2 + 2*u
 	s.stroke(thin, shape.Polyline(shape.Pt{X: -top, Y: y}, shape.Pt{X: top, Y: y}))
 }
 
 func (b violinBridge) drawTail(pl *plan, s *sheet) {
-	k, end := pl.size, pl.endY()
+	k, end, u := pl.size, pl.endY(), pl.size*b.unit()
 	sill, wide := b.sill.mm*k, b.saddle.mm*k/2
 	s.add("saddle", "saddle", record.Bridge, 0, pl.sillPath(wide, end-sill))
 	top := pl.long + b.after.mm*k
-	low := min(top+b.tail.mm*k, end-sill-3*k)
+	low := min(top+b.tail.mm*k, end-sill-3*u)
 	w, v := b.tailTop.mm*k/2, b.tailEnd.mm*k/2
 	// The gut, from the tailpiece over the saddle to the end button.
 	for _, side := range []float64{-1, 1} {
-		s.stroke(medium, shape.Polyline(shape.Pt{X: side * v * 0.45, Y: low - 2*k}, shape.Pt{X: side * 2.2 * k, Y: end - 0.5*k}))
+		s.stroke(medium, shape.Polyline(shape.Pt{X: side * v * 0.45, Y: low - 2*u}, shape.Pt{X: side * 2.2 * u, Y: end - 0.5*u}))
 	}
 	half := []node{
 		{X: 0, Y: low, Angle: 180, Out: v * 0.5},
@@ -69,8 +72,8 @@ func (b violinBridge) drawTail(pl *plan, s *sheet) {
 	s.stroke(medium, shape.FromCurves(throughNodes(fret, false), false))
 	for i := range pl.p.Strings {
 		at := b.stringEnd(pl, i)[1]
-		s.stroke(thin, shape.Circle(at, 1.3*k))
-		s.stroke(thin, shape.Polyline(shape.Pt{X: at.X, Y: at.Y + 1.3*k}, shape.Pt{X: at.X, Y: at.Y + 7*k}))
+		s.stroke(thin, shape.Circle(at, 1.3*u))
+		s.stroke(thin, shape.Polyline(shape.Pt{X: at.X, Y: at.Y + 1.3*u}, shape.Pt{X: at.X, Y: at.Y + 7*u}))
 	}
 }
 
