@@ -60,7 +60,7 @@ var teardrop = class{
 	bridge: floatingBridge{width: figure{112, practice}, foot: figure{6.5, practice}, height: figure{3.4, practice},
 		tail: plateTail{width: figure{50, drawn}, length: figure{62, drawn}}},
 	rises: rises{
-		nut:       figure{7, practice},
+		nut:       figure{-5, practice}, // necks lean back by about five degrees
 		joint:     figure{11, practice},
 		saddle:    figure{30, practice}, // arch of 13 and a bridge of 17
 		headFall:  figure{25, practice},
