@@ -73,7 +73,7 @@ var acousticBass = class{
 		headFall:  figure{22, practice},
 		boardDeep: figure{7, practice},
 	},
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{660, drawn}, wide: figure{104, practice}, tall: figure{104, practice}, rings: []float64{5, 6.2, 11, 12.2}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: []part{neckBack{}, headBack{}, faces{}, seam{}, heelCap{width: figure{46, practice}, reach: figure{18, practice}}, headMachines{}},

@@ -79,7 +79,7 @@ var nylonString = class{
 		boardDeep: figure{6.5, practice},
 		machine:   figure{-6, practice}, // rollers in the slots, buttons behind
 	},
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{483, drawn}, wide: figure{85, practice}, tall: figure{85, practice}, rings: []float64{3.5, 5, 6.2, 17, 18.2, 20}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: []part{neckBack{}, headBack{}, faces{}, seam{}, heelCap{width: figure{32, practice}, reach: figure{20, practice}}, headMachines{}},

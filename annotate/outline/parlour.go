@@ -79,7 +79,7 @@ var parlour = class{
 		boardDeep: figure{6, practice},
 		machine:   figure{-6, practice}, // rollers in the slots, buttons behind
 	},
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{461, drawn}, wide: figure{90, practice}, tall: figure{90, practice}, rings: []float64{4.5, 5.5, 8, 9}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: []part{neckBack{}, headBack{}, faces{}, seam{}, heelCap{width: figure{36, practice}, reach: figure{16, practice}}, headMachines{}},

@@ -86,7 +86,7 @@ var resonatorGuitar = class{
 		spread:    figure{2, practice},
 		guard:     figure{6, practice}, // the plate is domed, 2 mm at its rim and 9 in its middle
 	},
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		screens{at: node{X: -84, Y: 448}, across: figure{40, practice}, ring: figure{3.5, drawn}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: steelBack,
