@@ -22,7 +22,8 @@ type boardFront struct{}
 func (boardFront) draw(pl *plan, s *sheet) {
 	k := pl.size
 	b, t := pl.across(pl.boardEnd / pl.long)
-	s.add("board", "fingerboard", record.Fingerboard, 0, shape.Polygon(pl.nut[0].board, pl.nut[1].board, t, b))
+	edge := append([]shape.Pt{pl.nut[0].board, pl.nut[1].board, t, b}, pl.bassEdge(pl.nut[0].board.Y, b.Y)...)
+	s.add("board", "fingerboard", record.Fingerboard, 0, shape.Polygon(edge...))
 	for i, y := range pl.fretY {
 		if pl.lined {
 			a, b := pl.across(y / pl.long)

@@ -76,6 +76,9 @@ func headEdgeAt(head shape.Path, side float64, ys ...float64) edgeReach {
 func (pl *plan) headBounds() shape.Rect {
 	r := pl.headed.path.Bounds()
 	for _, t := range pl.headed.tuners {
+		if t.post.Y > 0 {
+			continue // a peg on the neck
+		}
 		r = r.Union(t.button.Bounds())
 	}
 	return r

@@ -51,8 +51,20 @@ func (d *Drawing) HeightAt(side Side, p shape.Pt) Height {
 	return Height{0, 30}
 }
 
+// raised is a part of a sheet that knows how its regions lie.
+type raised interface {
+	height(pl *plan, r Region) (Height, bool)
+}
+
 func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 	b := &pl.class.body
+	for _, q := range pl.front {
+		if up, ok := q.(raised); ok {
+			if h, ok := up.height(pl, r); ok {
+				return h
+			}
+		}
+	}
 	switch r.Part {
 	case record.Fingerboard:
 		return pl.boardHeight(p.Y)
@@ -60,7 +72,7 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 		h := pl.boardHeight(p.Y)
 		return Height{h.Value + fretCrown, h.Sigma}
 	case record.Nut:
-		h := pl.boardHeight(0)
+		h := pl.boardHeight(max(0, p.Y)) // a short string's nut lies down the board
 		return Height{h.Value + max(fretCrown, pl.rises.nutTall.mm*pl.size), h.Sigma}
 	case record.Neck:
 		h := pl.boardHeight(p.Y)
@@ -76,11 +88,17 @@ func (pl *plan) heightFront(r Region, p shape.Pt) Height {
 		h := pl.archHeight(p, b.arch.mm)
 		return Height{h.Value + 8, h.Sigma + 5}
 	}
-	if p.Y < 0 {
+	switch {
+	case p.Y < 0:
 		return pl.headHeight(r, p.Y)
+	case r.Part == record.Tuners: // a peg in the neck's side
+		return Height{pl.boardHeight(p.Y).Value - pl.sidePegDepth(), 3 * pl.size}
 	}
 	return pl.archHeight(p, b.arch.mm)
 }
+
+// sidePegDepth is how far below the fingerboard a peg stands in the neck's side.
+func (pl *plan) sidePegDepth() float64 { return 0.5 * pl.class.neck.depth.mm * pl.size }
 
 // tailHeight is what the bridge's part holds before and behind the saddles: a
 // block's ends, or a tailpiece that falls towards the end of the body.
@@ -173,6 +191,8 @@ func (pl *plan) heightBack(r Region, p shape.Pt) Height {
 		if p.Y < 0 {
 			front = pl.headHeight(Region{}, p.Y).Value
 			depth = 15 * pl.size
+		} else if r.Part == record.Tuners {
+			depth = pl.sidePegDepth()
 		}
 		// From the back's edge: the body's depth less what the neck fills of it.
 		return Height{-(pl.depthAt(p) + front - depth), 3 * pl.size}

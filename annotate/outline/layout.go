@@ -20,6 +20,8 @@ type layout struct {
 	pairsFrom int
 	pairNut   figure `dim:"strings of a pair at the nut"`
 	pairEnd   figure `dim:"strings of a pair at the bridge"`
+
+	short shortString
 }
 
 // paired says whether the strings lie in pairs.
@@ -37,6 +39,9 @@ func (pl *plan) courses() int {
 func (pl *plan) stringSpan(y float64) float64 {
 	gaps := float64(pl.courses() - 1)
 	nut, bridge := pl.nutStep.mm*min(gaps, 7), pl.bridgeStep.mm*min(gaps, 7)
+	if pl.shorted() {
+		nut -= pl.nutStep.mm
+	}
 	if gaps > 7 {
 		nut += pl.crowdedNut.mm * (gaps - 7)
 		bridge += pl.crowdedEnd.mm * (gaps - 7)
@@ -66,6 +71,9 @@ func (pl *plan) stringX(i int, y float64) float64 {
 
 // share is where the string lies between the outer ones, -0.5 to 0.5.
 func (pl *plan) share(i int, y float64) float64 {
+	if pl.shorted() {
+		return pl.shortShare(i, y)
+	}
 	if !pl.paired() {
 		return float64(i)/float64(pl.p.Strings-1) - 0.5
 	}
@@ -81,8 +89,8 @@ func (pl *plan) share(i int, y float64) float64 {
 // stringEnds are the ends of the vibrating length of the string with the
 // index from the bass side.
 func (pl *plan) stringEnds(i int) (nut, saddle shape.Pt) {
-	v := pl.leanOf(i)
-	nut.Y, saddle.Y = -pl.square*v, pl.long+(1-pl.square)*v
+	v, begin := pl.leanOf(i), pl.begin(i)
+	nut.Y, saddle.Y = begin*pl.long+(begin-pl.square)*v, pl.long+(1-pl.square)*v
 	nut.X, saddle.X = pl.stringX(i, nut.Y), pl.stringX(i, saddle.Y)
 	return nut, saddle
 }
@@ -103,8 +111,7 @@ func (pl *plan) across(f float64) (bass, treble shape.Pt) {
 	y := f * pl.long
 	slope := pl.slope(f)
 	if slope == 0 {
-		h := pl.half(y)
-		return shape.Pt{X: -h, Y: y}, shape.Pt{X: h, Y: y}
+		return shape.Pt{X: -pl.edgeHalf(-1, y), Y: y}, shape.Pt{X: pl.half(y), Y: y}
 	}
 	b := pl.outer(f, -1)
 	c := b.Y - slope*b.X // height on the centre line
@@ -112,6 +119,9 @@ func (pl *plan) across(f float64) (bass, treble shape.Pt) {
 	bass.X = -(h0 + rise*c) / (1 + rise*slope)
 	treble.X = (h0 + rise*c) / (1 - rise*slope)
 	bass.Y, treble.Y = c+slope*bass.X, c+slope*treble.X
+	if pl.shorted() {
+		bass = pl.leaningBass(c, slope, bass)
+	}
 	return bass, treble
 }
 

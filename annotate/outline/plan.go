@@ -14,6 +14,7 @@ type frame struct {
 	joint    figure  `dim:"nut to where the body meets the neck"`
 	pocket   figure  `dim:"shortest neck inside the body"`
 	deep     figure  `dim:"nut to the bottom of the deepest cutaway"`
+	rigid    bool    // the body keeps its form, as a round one does, and stays where the bridge is
 	fixed    bool    // the joint lies at one fret; otherwise before the board's end, wherever that is
 	hinge    float64 // Y from which the body is stretched towards the neck; 0 is the bridge
 	shortest float64 // how far it may shrink and stretch there
@@ -120,7 +121,10 @@ func (pl *plan) setBody() error {
 	if pl.p.BodyWidth > 0 {
 		pl.wide = pl.p.BodyWidth / usual.Dx()
 	}
-	if pl.p.BodyLength > 0 {
+	switch {
+	case pl.p.BodyLength > 0 && c.rigid:
+		pl.foot = pl.p.BodyLength / usual.Dy()
+	case pl.p.BodyLength > 0:
 		above := (hinge - usual.Min.Y) / (hinge - c.joint.mm)
 		open := pl.long - joint + reach*pl.size
 		pl.foot = (pl.p.BodyLength - above*open) / (above*(hinge-c.scale.mm) + usual.Max.Y - hinge)
@@ -135,8 +139,18 @@ func (pl *plan) setBody() error {
 	pl.fold = pl.long + pl.foot*(hinge-c.scale.mm)
 	stretch := (pl.fold - joint + reach*pl.size) / (hinge - c.joint.mm)
 	pl.rise = stretch
-	if pl.p.BodyLength == 0 {
+	switch {
+	case c.rigid:
+		pl.rise = pl.foot
+	case pl.p.BodyLength == 0:
 		pl.rise = max(c.shortest*pl.bulk, min(stretch, c.longest*pl.bulk))
+	}
+	// A neck of a few frets would put a horn beside the head.
+	if most := pl.fold / (hinge - usual.Min.Y); pl.rise > most {
+		if pl.p.BodyLength > 0 {
+			return &ParamError{"body length", fmt.Sprintf("%g mm", pl.p.BodyLength), "a shorter one, or a neck with more frets"}
+		}
+		pl.rise = most
 	}
 	pl.body = mapCurves(ring, pl.base)
 	return pl.takeOwn()
@@ -190,7 +204,7 @@ func (pl *plan) entries(ring []shape.Curve, limit float64) (bass, treble cutAt, 
 	var found [2]cutAt
 	for i, sign := range []float64{-1, 1} {
 		var hit []cutAt
-		for _, at := range cuts(ring, func(p shape.Pt) float64 { return sign*p.X - pl.half(p.Y) }) {
+		for _, at := range cuts(ring, func(p shape.Pt) float64 { return sign*p.X - pl.edgeHalf(sign, p.Y) }) {
 			if p := ring[at.curve].At(at.t); p.Y < limit {
 				hit = append(hit, at)
 			}
@@ -207,7 +221,8 @@ func (pl *plan) entries(ring []shape.Curve, limit float64) (bass, treble cutAt, 
 // head set, from the nut's far side.
 func (pl *plan) neckPath(head bool, end float64) shape.Path {
 	b, t := pl.nut[0], pl.nut[1]
-	pts := []shape.Pt{t.board, {X: pl.half(end), Y: end}, {X: -pl.half(end), Y: end}, b.board}
+	pts := []shape.Pt{t.board, {X: pl.half(end), Y: end}, {X: -pl.edgeHalf(-1, end), Y: end}}
+	pts = append(append(pts, pl.bassEdge(b.board.Y, end)...), b.board)
 	if head {
 		pts = append([]shape.Pt{b.head, t.head}, pts...)
 	}
@@ -220,7 +235,10 @@ func (pl *plan) silhouette() shape.Path {
 	ring := piece(pl.body, pl.treble, pl.bass)
 	start, end := ring[0].P[0], ring[len(ring)-1].P[3]
 	b, t := pl.nut[0], pl.nut[1]
-	ring = append(ring, shape.LineCurve(end, b.board), shape.LineCurve(b.board, b.head))
+	for _, p := range append(pl.bassEdge(b.board.Y, end.Y), b.board, b.head) {
+		ring = append(ring, shape.LineCurve(end, p))
+		end = p
+	}
 	ring = append(ring, pl.headed.edge...)
 	ring = append(ring, shape.LineCurve(t.head, t.board), shape.LineCurve(t.board, start))
 	out := shape.FromCurves(ring, true)

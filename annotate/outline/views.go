@@ -27,6 +27,11 @@ func (d *Drawing) Views() []View {
 		head.Min.X, head.Max.X = -head.Max.X, -head.Min.X
 	}
 	neck := shape.Rect{Min: shape.Pt{X: -pl.half(pl.neckEnd)}, Max: shape.Pt{X: pl.half(pl.neckEnd)}}
+	for _, t := range pl.headed.tuners {
+		if reach := -t.button.Bounds().Min.X; t.post.Y > 0 { // a peg in the neck's bass side
+			neck.Min.X, neck.Max.X = -reach, reach
+		}
+	}
 	backHead := head
 	backHead.Min.X, backHead.Max.X = -head.Max.X, -head.Min.X
 	heel := pl.onBody(shape.Pt{Y: pl.joint.mm + pl.neck.closeUp.mm}).Y
