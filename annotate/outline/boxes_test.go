@@ -150,3 +150,40 @@ func TestHeightsOfBoxes(t *testing.T) {
 		}
 	}
 }
+
+// Places in the trade's words.
+func TestPlacesOfBoxes(t *testing.T) {
+	for _, c := range []struct {
+		class string
+		side  Side
+		x, y  float64
+		want  string
+	}{
+		{"hollow archtop", Front, 130, 430, "top, horn"},
+		{"hollow archtop", Front, -130, 420, "top, upper bass bout"},
+		{"hollow archtop", Back, -130, 430, "back, horn"},
+		{"hollow archtop", Front, -180, 700, "top, lower bass bout"},
+		{"hollow archtop", TrebleSide, 0, 10, "treble side, cutaway"},
+		{"hollow archtop", Front, 62, 540, "guard"},
+		{"hollow archtop", Front, 0, 860, "tailpiece's hinge"},
+		{"thinline", Front, -115, 400, "top, bass horn"},
+		{"thinline", Back, -115, 405, "back, treble horn"},
+		{"thinline", Front, -117, 620, "bass f-hole"},
+		{"flat-top round-shouldered", Front, 0, 500, "soundhole"},
+		{"flat-top auditorium", Front, -110, 560, "top, bass waist"},
+		{"flat-top parlour", Front, 0, 720, "top, below the bridge"},
+		{"flat-top parlour", Front, 11, -70, "treble slot"},
+		{"nylon-string", Front, 16, -54, "tuner 1 roller"},
+		{"nylon-string", Back, 0, 500, "back, middle, waist"},
+		{"resonator", Front, 90, 640, "cover plate"},
+		{"resonator", Front, 45, 635, "bridge cover"},
+		{"resonator", Front, 0, 635, "bridge"},
+		{"resonator", Front, -84, 448, "bass soundhole"},
+		{"acoustic bass", Front, 8, 440, "fingerboard, frets 12–13"},
+		{"acoustic bass", BassSide, 0, 600, "bass side, lower bout"},
+	} {
+		if got := drawing(t, Params{Class: c.class}).Place(c.side, shape.Pt{X: c.x, Y: c.y}); got != c.want {
+			t.Errorf("%s, %s %g,%g: %q, want %q", c.class, c.side, c.x, c.y, got, c.want)
+		}
+	}
+}
