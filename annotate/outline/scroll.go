@@ -53,14 +53,22 @@ func (h scroll) eyeAt() float64 { return h.box.mm + (h.length.mm-h.box.mm)*0.44 
 
 // peg is the peg of string s: the bass half's on the bass side.
 func (h scroll) peg(pl *plan, head shape.Path, s int) tuner {
-	k, n := pl.size*h.unit(), pl.p.Strings
+	n := pl.p.Strings
+	k := pl.size * h.unit() * h.fit(n)
 	side := 1.0
 	if s > n/2 {
 		side = -1
 	}
 	y := -pl.size * (pl.nutLength.mm + h.box.mm*h.place(n-s, n))
 	edge := headEdgeAt(head, side, y-3.5*k, y, y+3.5*k)
-	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm/h.unit())}
+	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm/h.unit()/h.fit(n))}
+}
+
+// fit is how large the heads of n pegs may be so that neighbours on one side
+// keep apart.
+func (h scroll) fit(n int) float64 {
+	step := 2 * 0.66 * h.box.mm / float64(max(1, n-1))
+	return min(1, (step-0.5)/(11*h.unit()))
 }
 
 // place is where the peg of the string with the index from the bass side
@@ -77,9 +85,10 @@ func (scroll) place(i, n int) float64 {
 // trough is the pegbox's opening.
 func (h scroll) trough(pl *plan) shape.Path {
 	nut, v, n, u := pl.nutHalf/pl.size, h.box.mm, h.narrow.mm/2, h.unit()
+	wide := max(nut-4*u, n-3.4*u)
 	half := []node{
-		{X: 0, Y: -pl.nutLength.mm - 2.5*u, Angle: 180, Out: nut * 0.4},
-		{X: -nut + 4*u, Y: -pl.nutLength.mm - 6.5*u, Angle: 272, In: 3 * u, Out: v * 0.3},
+		{X: 0, Y: -pl.nutLength.mm - 2.5*u, Angle: 180, Out: wide * 0.6},
+		{X: -wide, Y: -pl.nutLength.mm - 6.5*u, Angle: 272, In: 3 * u, Out: v * 0.3},
 		{X: -n + 3.4*u, Y: -v + 2*u, Angle: 274, In: v * 0.3, Out: 3 * u},
 		{X: 0, Y: -v - 2*u, Angle: 0, In: n * 0.4},
 	}
@@ -87,7 +96,7 @@ func (h scroll) trough(pl *plan) shape.Path {
 }
 
 func (h scroll) face(pl *plan, s *sheet) {
-	k := pl.size * h.unit()
+	k := pl.size * h.unit() * h.fit(pl.p.Strings)
 	s.add("headstock", "pegbox and scroll, front", record.Scroll, 0, pl.headed.path)
 	s.hole("pegbox", "pegbox, inside", record.Scroll, h.trough(pl))
 	for i, t := range pl.headed.tuners {

@@ -68,7 +68,7 @@ var ukuleleBaritone = class{
 		tied:   true,
 	},
 	rises: ukuleleRises(5.3, 12),
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{377, drawn}, wide: figure{68, practice}, tall: figure{68, practice}, rings: []float64{3.5, 4.8, 10, 11.4}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: ukuleleBack(30, 15),

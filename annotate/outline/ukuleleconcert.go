@@ -73,7 +73,7 @@ var ukuleleConcert = class{
 		hold:   figure{7, practice},
 	},
 	rises: ukuleleRises(4.8, 11),
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{289, drawn}, wide: figure{54, practice}, tall: figure{54, practice}, rings: []float64{3, 4.2, 8}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: ukuleleBack(26, 13),

@@ -73,7 +73,7 @@ var ukuleleSoprano = class{
 		hold:   figure{6.5, practice},
 	},
 	rises: ukuleleRises(4.5, 10.5),
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{237, drawn}, wide: figure{46, practice}, tall: figure{46, practice}, rings: []float64{3, 4.2}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: ukuleleBack(24, 12),

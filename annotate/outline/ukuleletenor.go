@@ -68,7 +68,7 @@ var ukuleleTenor = class{
 		tied:   true,
 	},
 	rises: ukuleleRises(5, 11.5),
-	front: []part{headFront{}, faces{},
+	front: []part{headFront{}, faces{}, neckFront{},
 		soundhole{below: figure{331, drawn}, wide: figure{60, practice}, tall: figure{60, practice}, rings: []float64{3, 4.2, 8.5, 9.6}},
 		boardFront{}, bridgeFront{}, stringLines{}},
 	back: ukuleleBack(28, 14),
