@@ -56,8 +56,8 @@ var cello = class{
 	head: scroll{
 		length: figure{203, practice},
 		box:    figure{128, practice},
-		wide:   figure{40, practice},
-		narrow: figure{29, practice},
+		wide:   figure{42, practice},
+		narrow: figure{27, practice},
 		eyes:   figure{64, practice},
 		collar: figure{66, practice},
 	},
@@ -80,7 +80,7 @@ var cello = class{
 		spread:    figure{4, practice}, // the board points 76 to 84 mm above the belly at the bridge
 	},
 	front: []part{headFront{}, faces{}, neckFront{},
-		violinHoles{length: figure{139, practice}, tops: figure{98, practice}, nick: 690},
+		violinHoles{length: figure{139, practice}, tops: figure{97, practice}, nick: 690, slant: -1},
 		boardFront{}, bridgeFront{}, celloSpike, stringLines{}},
 	back: []part{neckBack{}, headBack{}, faces{}, seam{}, button{width: figure{40, practice}, height: figure{22, practice}},
 		celloSpike, headMachines{}},

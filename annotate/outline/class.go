@@ -56,8 +56,8 @@ type class struct {
 // of a right-handed instrument; the sheet mirrors what it is given.
 type part interface{ draw(pl *plan, s *sheet) }
 
-// outsider is a part that stands out beyond body, neck and head, as a banjo's
-// fifth peg does: closed rings, clear of everything else, in the plan's
+// outsider is a part that stands out beyond body, neck and head, as a cello's
+// end pin does: closed rings, clear of everything else, in the plan's
 // coordinates.
 type outsider interface{ outside(pl *plan) []path }
 

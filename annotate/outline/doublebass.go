@@ -60,8 +60,8 @@ var doubleBass = class{
 		scroll: scroll{
 			length: figure{318, practice},
 			box:    figure{212, practice},
-			wide:   figure{52, practice},
-			narrow: figure{42, practice},
+			wide:   figure{58, practice},
+			narrow: figure{37, practice},
 			eyes:   figure{92, practice},
 			collar: figure{74, practice},
 		},

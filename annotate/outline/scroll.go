@@ -18,7 +18,7 @@ type scroll struct {
 
 func (h scroll) shape(pl *plan) headstock {
 	nut := pl.nutHalf / pl.size
-	n, w, v, e := h.narrow.mm/2, max(h.wide.mm/2, nut+1), h.box.mm, h.eyes.mm/2
+	n, w, v, e := h.narrow.mm/2, h.cheeks(pl), h.box.mm, h.eyes.mm/2
 	top, turn, k := h.length.mm, h.eyeAt(), h.unit()
 	body := h.turnHalf()
 	half := []node{
@@ -45,6 +45,9 @@ func (h scroll) shape(pl *plan) headstock {
 // unit is the head's size against a violin's.
 func (h scroll) unit() float64 { return h.length.mm / 107 }
 
+// cheeks is half the pegbox's width at the nut.
+func (h scroll) cheeks(pl *plan) float64 { return max(h.wide.mm/2, pl.nutHalf/pl.size+1) }
+
 // turnHalf is half the width of the turns behind the eyes.
 func (h scroll) turnHalf() float64 { return h.narrow.mm/2 + (h.eyes.mm-h.narrow.mm)/2*0.48 }
 
@@ -61,7 +64,10 @@ func (h scroll) peg(pl *plan, head shape.Path, s int) tuner {
 	}
 	y := -pl.size * (pl.nutLength.mm + h.box.mm*h.place(n-s, n))
 	edge := headEdgeAt(head, side, y-3.5*k, y, y+3.5*k)
-	return tuner{post: shape.Pt{X: side * 2 * k, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm/h.unit()/h.fit(n))}
+	// A string winds on its own share of the roller, so that none crosses another.
+	room := pl.troughHalf(h, y) - k
+	x := max(-room, min(room, 0.55*pl.stringX(n-s, 0)))
+	return tuner{post: shape.Pt{X: x, Y: y}, side: side, button: pegHead(side, edge.far+0.3*k, y, k, h.collar.mm/h.unit()/h.fit(n))}
 }
 
 // fit is how large the heads of n pegs may be so that neighbours on one side
@@ -84,8 +90,8 @@ func (scroll) place(i, n int) float64 {
 
 // trough is the pegbox's opening.
 func (h scroll) trough(pl *plan) shape.Path {
-	nut, v, n, u := pl.nutHalf/pl.size, h.box.mm, h.narrow.mm/2, h.unit()
-	wide := max(nut-4*u, n-3.4*u)
+	v, n, u := h.box.mm, h.narrow.mm/2, h.unit()
+	wide := max(h.cheeks(pl)-4.8*u, n-3.4*u)
 	half := []node{
 		{X: 0, Y: -pl.nutLength.mm - 2.5*u, Angle: 180, Out: wide * 0.6},
 		{X: -wide, Y: -pl.nutLength.mm - 6.5*u, Angle: 272, In: 3 * u, Out: v * 0.3},
