@@ -14,7 +14,8 @@ import (
 	"golang.org/x/image/draw"
 )
 
-// stampDir holds photographed string instruments cut out by hand, their silhouettes in the alpha channel (Debian package
+// stampDir holds photographed string instruments that were cut out by hand,
+// their silhouettes in the alpha channel (Debian package
 // tuxpaint-stamps-default).
 const stampDir = "/usr/share/tuxpaint/stamps/hobbies/music/string"
 
@@ -23,26 +24,25 @@ type stamp struct {
 	name string
 	w, h int
 	rgba []float32  // premultiplied, 0 to 1
-	mean [3]float64 // sRGB levels
+	mean [3]float64 // levels of sRGB
 }
 
-const (
-	canvasW, canvasH = 1000, 1500
-)
-
-func stamps(t testing.TB) []*stamp {
+func stamps(t testing.TB, w, h int) []*stamp {
 	t.Helper()
 	files, _ := filepath.Glob(filepath.Join(stampDir, "*.png"))
-	if len(files) < 6 {
-		t.Fatalf("%d instruments in %s; install tuxpaint-stamps-default", len(files), stampDir)
+	if len(files) != 6 {
+		t.Fatalf("%d instruments in %s where 6 are known; install tuxpaint-stamps-default", len(files), stampDir)
 	}
 	var out []*stamp
 	for _, f := range files {
-		out = append(out, readStamp(t, f, canvasW, canvasH, 0.88))
+		out = append(out, readStamp(t, f, w, h, 0.88))
 	}
 	return out
 }
 
+// readStamp enlarges a cut-out to the share fill of the canvas's height. Its
+// edge, which would come out as soft as a pixel of the file is large, is made
+// about two pixels wide, as in a photo, about the same place: alpha one half.
 func readStamp(t testing.TB, file string, w, h int, fill float64) *stamp {
 	t.Helper()
 	r, err := os.Open(file)
@@ -65,7 +65,6 @@ func readStamp(t testing.TB, file string, w, h int, fill float64) *stamp {
 	for i := range w * h {
 		c := dst.RGBA64At(i%w, i/w)
 		full := float32(c.A) / 65535
-		// The enlarged edge would be as soft as k pixels of the file; a photo's is about two.
 		a := max(0, min(1, (full-0.5)*float32(max(1, k/1.5))+0.5))
 		for j, v := range [3]uint16{c.R, c.G, c.B} {
 			s.rgba[4*i+j] = a * min(float32(v)/65535/max(full, 0.01), 1)
@@ -92,90 +91,45 @@ func (s *stamp) truth() []bool {
 	return m
 }
 
-// backdrop is a colour for every pixel, 0 to 1.
-type backdrop []float32
+// near is the instrument's mean colour, so many levels lighter.
+func (s *stamp) near(lighter float64) color.RGBA {
+	v := func(c int) uint8 { return uint8(math.Max(0, math.Min(255, s.mean[c]+lighter))) }
+	return color.RGBA{v(0), v(1), v(2), 255}
+}
 
+// over lays the instrument over a backdrop, with normal noise of so many
+// levels.
 func (s *stamp) over(b backdrop, noise float64, rnd *rand.Rand) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, s.w, s.h))
+	var table [4096]float32
+	for i := range table {
+		table[i] = float32(noise * rnd.NormFloat64())
+	}
 	for i := range s.w * s.h {
 		k := 1 - s.rgba[4*i+3]
+		r := rnd.Uint64()
 		for c := range 3 {
-			v := 255*float64(s.rgba[4*i+c]+k*b[3*i+c]) + noise*rnd.NormFloat64()
-			img.Pix[4*i+c] = uint8(math.Max(0, math.Min(255, v+0.5)))
+			v := 255*(s.rgba[4*i+c]+k*b[3*i+c]) + table[r>>(12*c)&4095] + 0.5
+			img.Pix[4*i+c] = uint8(max(0, min(255, v)))
 		}
 		img.Pix[4*i+3] = 255
 	}
 	return img
 }
 
-func plain(w, h int, c color.RGBA) backdrop {
-	b := make(backdrop, 3*w*h)
-	for i := range w * h {
-		b[3*i], b[3*i+1], b[3*i+2] = float32(c.R)/255, float32(c.G)/255, float32(c.B)/255
-	}
-	return b
-}
-
-// light multiplies the backdrop by a factor of the place, on linear light taken as a power of 2.2.
-func (b backdrop) light(w, h int, f func(x, y float64) float64) backdrop {
-	for i := range w * h {
-		k := float32(math.Pow(f((float64(i%w)+0.5)/float64(w), (float64(i/w)+0.5)/float64(h)), 1/2.2))
-		for c := range 3 {
-			b[3*i+c] = min(1, b[3*i+c]*k)
-		}
-	}
-	return b
-}
-
-func graded(w, h int, c color.RGBA, rnd *rand.Rand) backdrop {
-	a := rnd.Float64() * 2 * math.Pi
-	dx, dy := math.Cos(a), math.Sin(a)
-	return plain(w, h, c).light(w, h, func(x, y float64) float64 {
-		r := math.Hypot(x-0.5, y-0.5)
-		return (1 + 0.45*((x-0.5)*dx+(y-0.5)*dy)*2) * (1.05 - 0.5*r*r)
-	})
-}
-
-func fabric(w, h int, c color.RGBA, rnd *rand.Rand) backdrop {
-	period := 5 + 5*rnd.Float64()
-	warp, weft := make([]float64, w), make([]float64, h)
-	for i := range warp {
-		warp[i] = rnd.NormFloat64()
-	}
-	for i := range weft {
-		weft[i] = rnd.NormFloat64()
-	}
-	p1, p2 := rnd.Float64()*6, rnd.Float64()*6
-	b := plain(w, h, c)
-	for i := range w * h {
-		x, y := i%w, i/w
-		u, v := float64(x)/period, float64(y)/period
-		over := math.Sin(math.Pi*u) * math.Sin(math.Pi*v)
-		thread := 0.0
-		if over > 0 {
-			thread = math.Abs(math.Sin(math.Pi*u)) + 0.25*warp[int(u)%w]
-		} else {
-			thread = math.Abs(math.Sin(math.Pi*v)) + 0.25*weft[int(v)%h] - 0.1
-		}
-		fold := 0.06 * math.Sin(2*math.Pi*(1.3*float64(x)/float64(w)+0.5*float64(y)/float64(h))+p1)
-		fold += 0.05 * math.Sin(2*math.Pi*(0.4*float64(x)/float64(w)-1.1*float64(y)/float64(h))+p2)
-		k := float32(1 + 0.22*(thread-0.6) + fold)
-		for ch := range 3 {
-			b[3*i+ch] = max(0, min(1, b[3*i+ch]*k))
-		}
-	}
-	return b
-}
-
-// shadowed lets the instrument cast a soft shadow and a darker narrow one where it touches.
+// shadowed lets the instrument cast a soft shadow, and a darker narrow one
+// where it touches.
 func shadowed(s *stamp, c color.RGBA, rnd *rand.Rand) backdrop {
 	b := plain(s.w, s.h, c)
 	a := rnd.Float64() * 2 * math.Pi
-	reach := (0.012 + 0.02*rnd.Float64()) * float64(s.h)
-	soft := s.shifted(reach*math.Cos(a), reach*math.Sin(a), int(0.008*float64(s.h)))
-	near := s.shifted(0.3*reach*math.Cos(a), 0.3*reach*math.Sin(a), int(0.003*float64(s.h)))
+	far := (0.012 + 0.02*rnd.Float64()) * float64(s.h)
+	soft := s.cast(far*math.Cos(a), far*math.Sin(a), int(0.008*float64(s.h)))
+	near := s.cast(0.3*far*math.Cos(a), 0.3*far*math.Sin(a), int(0.003*float64(s.h)))
 	depth := 0.35 + 0.25*rnd.Float64()
 	for i := range s.w * s.h {
+		if soft[i] == 0 && near[i] == 0 {
+			continue
+		}
 		k := float32(math.Pow((1-depth*float64(soft[i]))*(1-0.35*float64(near[i])), 1/2.2))
 		for ch := range 3 {
 			b[3*i+ch] *= k
@@ -184,7 +138,8 @@ func shadowed(s *stamp, c color.RGBA, rnd *rand.Rand) backdrop {
 	return b
 }
 
-func (s *stamp) shifted(dx, dy float64, blur int) []float32 {
+// cast is the silhouette moved and blurred, 0 to 1.
+func (s *stamp) cast(dx, dy float64, blur int) []float32 {
 	v := make([]float32, s.w*s.h)
 	for i := range v {
 		x, y := i%s.w-int(dx), i/s.w-int(dy)
@@ -196,6 +151,7 @@ func (s *stamp) shifted(dx, dy float64, blur int) []float32 {
 	return v
 }
 
+// iou is intersection over union.
 func iou(a, b []bool) float64 {
 	both, either := 0, 0
 	for i := range a {
