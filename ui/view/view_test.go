@@ -194,12 +194,12 @@ func TestFieldsReadBack(t *testing.T) {
 	for _, f := range v.Fields() {
 		in := "word"
 		switch {
+		case f.Label == "Class":
+			in = "flat-top square-shouldered"
 		case f.Choices != nil:
 			in = f.Choices[len(f.Choices)-1]
 		case f.Label == "Date":
 			in = "2026-11-15 09:30 +01:00"
-		case f.Label == "Class":
-			in = "flat-top square-shouldered"
 		case f.Label == "Scale length":
 			in = "628"
 		case f.Label == "Bass scale, fanned frets":
