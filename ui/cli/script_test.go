@@ -58,13 +58,14 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata",
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"photo":  photo,
-			"flip":   flip,
-			"append": appendTo,
-			"exits":  exits,
-			"await":  await,
-			"keep":   keep,
-			"hides":  hides,
+			"photo":     photo,
+			"demophoto": demoPhoto,
+			"flip":      flip,
+			"append":    appendTo,
+			"exits":     exits,
+			"await":     await,
+			"keep":      keep,
+			"hides":     hides,
 		},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
@@ -91,6 +92,18 @@ func photo(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(jpeg.Encode(f, img, nil))
 	ts.Check(f.Close())
+}
+
+// demophoto FILE copies a photo of the demonstration, whose marks and card are
+// known to the pixel.
+func demoPhoto(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: demophoto FILE")
+	}
+	b, err := os.ReadFile(filepath.Join("..", "..", "testdata", "demo", filepath.Base(args[0])))
+	ts.Check(err)
+	ts.Check(os.MkdirAll(filepath.Dir(ts.MkAbs(args[0])), 0o755))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b, 0o644))
 }
 
 // flip FILE OFFSET changes one bit of the byte at an offset; negative offsets
