@@ -7,17 +7,30 @@ import (
 	"wornwood/annotate/shape"
 )
 
-// BenchmarkFind4MP searches 4 megapixels of the demo's front: body, hardware,
-// strings and backdrop, the busiest that an area can be.
+// busy is 4 megapixels of the demo's front: body, hardware, strings and
+// backdrop, the busiest that an area can be.
+func busy(b *testing.B) (image.Image, []shape.Pt) {
+	return readPicture(b, demoDir+"/front.jpg", ""), square(310, 160, 2690, 1840)
+}
+
+// BenchmarkFind4MP is the whole search.
 func BenchmarkFind4MP(b *testing.B) {
-	src := readPicture(b, demoDir+"/front.jpg", "")
-	full := src.(*image.YCbCr).SubImage(image.Rect(300, 150, 2700, 1816))
-	r := full.Bounds()
-	ring := []shape.Pt{{X: float64(r.Min.X), Y: float64(r.Min.Y)}, {X: float64(r.Max.X), Y: float64(r.Min.Y)},
-		{X: float64(r.Max.X), Y: float64(r.Max.Y)}, {X: float64(r.Min.X), Y: float64(r.Max.Y)}}
+	img, ring := busy(b)
 	for b.Loop() {
-		if _, err := Find(b.Context(), full, ring, Options{Sensitivity: 0.5}); err != nil {
+		if _, err := Find(b.Context(), img, ring, Options{Sensitivity: 0.5}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// BenchmarkSlider is one move of the slider after the search.
+func BenchmarkSlider(b *testing.B) {
+	img, ring := busy(b)
+	s, err := Prepare(b.Context(), img, ring, Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		s.At(0.5)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os/exec"
+	"slices"
 	"testing"
 
 	"wornwood/annotate/shape"
@@ -33,30 +34,36 @@ func outside(t *testing.T, ask any, answer any) {
 	}
 }
 
-// TestAgainstOutside compares blurring with scipy.ndimage.gaussian_filter,
-// thinning with skimage.measure.approximate_polygon, and luma with pillow's
-// conversion to grey.
-func TestAgainstOutside(t *testing.T) {
-	die := rand.New(rand.NewPCG(4, 4))
-	p := newPlane(61, 47)
-	for i := range p.v {
-		p.v[i] = die.Float32()
+// question is what outside.py is asked, outsideAnswer what it says.
+type question struct {
+	W     int            `json:"w"`
+	H     int            `json:"h"`
+	Plane []float32      `json:"plane"`
+	Blurs []blurring     `json:"blurs"`
+	Lines [][][2]float64 `json:"lines"`
+	Stray float64        `json:"stray"`
+	RGB   []int          `json:"rgb"`
+}
+
+type blurring struct {
+	Sigma float64 `json:"sigma"`
+	Reach int     `json:"reach"`
+}
+
+type outsideAnswer struct {
+	Blurred [][]float64
+	Thinned [][][2]float64
+	Grey    []int
+}
+
+// ask makes a random plane, walks and colours.
+func ask(die *rand.Rand) question {
+	q := question{W: 61, H: 47, Stray: 0.8}
+	for range q.W * q.H {
+		q.Plane = append(q.Plane, die.Float32())
 	}
-	type blur struct {
-		Sigma float64 `json:"sigma"`
-		Reach int     `json:"reach"`
-	}
-	ask := struct {
-		W     int            `json:"w"`
-		H     int            `json:"h"`
-		Plane []float32      `json:"plane"`
-		Blurs []blur         `json:"blurs"`
-		Lines [][][2]float64 `json:"lines"`
-		Stray float64        `json:"stray"`
-		RGB   []int          `json:"rgb"`
-	}{W: p.w, H: p.h, Plane: p.v, Stray: 0.8}
 	for _, s := range []float64{1.4, 2, 2.8, 4} {
-		ask.Blurs = append(ask.Blurs, blur{s, int(math.Ceil(2.6 * s))})
+		q.Blurs = append(q.Blurs, blurring{s, int(math.Ceil(2.6 * s))})
 	}
 	for range 40 {
 		var line [][2]float64
@@ -66,23 +73,26 @@ func TestAgainstOutside(t *testing.T) {
 			a += 0.2 * die.NormFloat64()
 			x, y = x+math.Cos(a), y+math.Sin(a)
 		}
-		ask.Lines = append(ask.Lines, line)
+		q.Lines = append(q.Lines, line)
 	}
-	img := image.NewRGBA(image.Rect(0, 0, 500, 1))
-	for i := range 500 {
-		for c := range 3 {
-			v := die.IntN(256)
-			img.Pix[4*i+c] = uint8(v)
-			ask.RGB = append(ask.RGB, v)
-		}
+	for range 1500 {
+		q.RGB = append(q.RGB, die.IntN(256))
 	}
-	var answer struct {
-		Blurred [][]float64
-		Thinned [][][2]float64
-		Grey    []int
+	return q
+}
+
+// TestAgainstOutside compares blurring with scipy.ndimage.gaussian_filter,
+// thinning with skimage.measure.approximate_polygon, and luma with pillow's
+// conversion to grey.
+func TestAgainstOutside(t *testing.T) {
+	q := ask(rand.New(rand.NewPCG(4, 4)))
+	var answer outsideAnswer
+	outside(t, q, &answer)
+	if len(answer.Blurred) != len(q.Blurs) || len(answer.Thinned) != len(q.Lines) || len(answer.Grey) != len(q.RGB)/3 {
+		t.Fatalf("outside answered %d, %d and %d questions", len(answer.Blurred), len(answer.Thinned), len(answer.Grey))
 	}
-	outside(t, ask, &answer)
-	for i, b := range ask.Blurs {
+	p := &plane{q.W, q.H, q.Plane}
+	for i, b := range q.Blurs {
 		got, err := p.blurred(t.Context(), b.Sigma)
 		if err != nil {
 			t.Fatal(err)
@@ -93,24 +103,29 @@ func TestAgainstOutside(t *testing.T) {
 			}
 		}
 	}
-	for i, l := range ask.Lines {
-		var line []shape.Pt
-		for _, q := range l {
-			line = append(line, shape.Pt{X: q[0], Y: q[1]})
+	for i, l := range q.Lines {
+		var got [][2]float64
+		for _, r := range thinned(points(l), q.Stray) {
+			got = append(got, [2]float64{r.X, r.Y})
 		}
-		got := thinned(line, ask.Stray)
-		if len(got) != len(answer.Thinned[i]) {
-			t.Fatalf("line %d thinned to %d points, outside %d", i, len(got), len(answer.Thinned[i]))
+		if !slices.Equal(got, answer.Thinned[i]) {
+			t.Fatalf("line %d thinned to %v, outside %v", i, got, answer.Thinned[i])
 		}
-		for k, q := range answer.Thinned[i] {
-			if got[k] != (shape.Pt{X: q[0], Y: q[1]}) {
-				t.Fatalf("line %d, point %d is %v, outside %v", i, k, got[k], q)
-			}
-		}
+	}
+	img := image.NewRGBA(image.Rect(0, 0, len(q.RGB)/3, 1))
+	for i, v := range q.RGB {
+		img.Pix[i/3*4+i%3] = uint8(v)
 	}
 	for i, v := range grey(img, img.Rect).Pix {
 		if d := int(v) - answer.Grey[i]; d < -1 || d > 1 {
-			t.Fatalf("grey %d of %v, outside %d", v, ask.RGB[3*i:3*i+3], answer.Grey[i])
+			t.Fatalf("grey %d of %v, outside %d", v, q.RGB[3*i:3*i+3], answer.Grey[i])
 		}
 	}
+}
+
+func points(l [][2]float64) (out []shape.Pt) {
+	for _, p := range l {
+		out = append(out, shape.Pt{X: p[0], Y: p[1]})
+	}
+	return out
 }
