@@ -98,16 +98,21 @@ func convexHull(pts []shape.Pt) []shape.Pt {
 
 func cross(a, b shape.Pt) float64 { return a.X*b.Y - a.Y*b.X }
 
-// Cards, grey cards, rulers and colour charts fill the smallest rectangle about them; no
-// instrument and hardly any part of one does. An ID-1 card seen squarely fills 0.998
-// of it, one seen from 30 degrees off about 0.95.
-const boxy = 0.91
+// Cards, grey cards, rulers and colour charts fill the smallest rectangle about
+// them; no instrument and hardly any part of one does. An ID-1 card seen squarely
+// fills 0.998 of it, one seen from 30 degrees off about 0.95. A card whose middle is
+// like the backdrop comes out as a frame, so its hull is what counts, if
+// at least some of that is there.
+const (
+	boxy   = 0.92
+	framed = 0.1
+)
 
-// isRectangle says whether the piece fills the smallest rectangle about it. One side of that rectangle
-// lies along the hull (Freeman and Shapira 1975).
+// isRectangle says whether the piece's hull fills the smallest rectangle about it.
+// One side of that rectangle lies along the hull (Freeman and Shapira 1975).
 func (p *piece) isRectangle(label []int32, w int) bool {
 	hull := p.hull(label, w)
-	least := 0.0
+	least := math.Inf(1)
 	for i, a := range hull {
 		d := shape.Sub(hull[(i+1)%len(hull)], a)
 		if d == (shape.Pt{}) {
@@ -116,15 +121,13 @@ func (p *piece) isRectangle(label []int32, w int) bool {
 		u0, u1, v1 := 0.0, 0.0, 0.0
 		for _, q := range hull {
 			e := shape.Sub(q, a)
-			u := (e.X*d.X + e.Y*d.Y)
-			v := cross(d, e)
-			u0, u1, v1 = min(u0, u), max(u1, u), max(v1, v)
+			u := e.X*d.X + e.Y*d.Y
+			u0, u1, v1 = min(u0, u), max(u1, u), max(v1, cross(d, e))
 		}
-		if box := (u1 - u0) * v1 / (d.X*d.X + d.Y*d.Y); least == 0 || box < least {
-			least = box
-		}
+		least = min(least, (u1-u0)*v1/(d.X*d.X+d.Y*d.Y))
 	}
-	return least > 0 && float64(p.area) >= boxy*least
+	full := shape.PolygonArea(hull)
+	return full >= boxy*least && float64(p.area) >= framed*full
 }
 
 // isThin says whether the piece is a line, such as a cello's end pin, for a picture

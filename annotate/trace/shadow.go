@@ -75,7 +75,11 @@ func (s *scene) findSoft() {
 		}
 	}
 	flood(s.soft, may, todo, p.w, p.h)
-	s.soft = grown(s.soft, p.w, p.h, 3) // edges were made that much wider
+	// Edges were made wider than they are; what lies in them beside soft places is soft as well.
+	wide := grown(s.soft, p.w, p.h, 3)
+	for i := range s.soft {
+		s.soft[i] = s.soft[i] || wide[i] && sharp[i]
+	}
 }
 
 // usual is the median step in the backdrop.

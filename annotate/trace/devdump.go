@@ -1,0 +1,3 @@
+package trace
+
+var devDump = func(name string, mask []bool, w, h int) {}
