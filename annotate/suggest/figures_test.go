@@ -14,7 +14,7 @@ import (
 // The figures: marks of known contrast are painted into rendered and
 // photographed surfaces (paint_test.go, grounds_test.go), searched, and compared
 // with the truth (match_test.go). The seeds are not those with which the bounds
-// were set. FIGURES.md is made anew with
+// were set; the surfaces are. FIGURES.md is made anew with
 //
 //	WORNWOOD_FIGURES=1 go test ./annotate/suggest -run TestFigures
 var (
@@ -288,4 +288,8 @@ a shaded and a lit side. Noise of 2 grey values and JPEG at quality 90 lie over 
 lines; a painted line is found when right suggestions cover 40 % of it to within 3 px; a ding is found when a suggestion lies within its radius or 6 px. The
 rendered surfaces are the demo's; the photographed ones come from the Debian packages pychess and python3-skimage (wood cuts laid beside their mirror images).
 A column with "none" had no suggestion. Two pictures a cell on smooth surfaces, one on grained; 8 to 28 marks of each kind.
+
+How far to trust them: the marks were painted with seeds that were not used while the bounds were set, but the surfaces are those the bounds, the limits against
+grain and the stated contrasts were set on, so a surface of another kind may do worse. The marks are painted, not real damage. The lacquered board is the only real
+gloss finish among them, and the hardest of the smooth ones: its own specks are what dings are mistaken for.
 `
