@@ -19,7 +19,6 @@ type suggestTool struct {
 	m       *view.Suggesting
 	root    *fyne.Container
 	slider  *widget.Slider
-	again   *look.Button
 	forget  *look.Button
 	other   *look.Button
 	summary *look.Text
@@ -30,18 +29,12 @@ func newSuggestTool(s *marksScreen) *suggestTool {
 	t := &suggestTool{s: s, m: view.NewSuggesting(s.w.exam.s, s.m), summary: look.NewText("", look.Body, look.Ink).Bold(), note: look.NewParagraph("", false)}
 	t.slider = widget.NewSlider(0, 1)
 	t.slider.Step, t.slider.Value = 0.05, t.m.Sensitivity()
-	t.slider.OnChanged = t.m.SetSensitivity
-	t.slider.OnChangeEnded = func(float64) {
-		if t.m.Area() != nil {
-			t.look()
-		}
-	}
-	t.again = look.NewButton("Look again", "search", look.Plain, t.look)
+	t.slider.OnChangeEnded = func(x float64) { t.m.SetSensitivity(x); s.refresh() }
 	t.other = look.NewButton("Another area", "area", look.Plain, func() { t.m.SetArea(nil); s.refresh() })
 	t.forget = look.NewButton("", "", look.Quiet, func() { s.w.try(t.m.Forget); s.refresh() })
 	ends := look.Columns(look.NewText("few and sure", look.Caption, look.Dim).Whole(), look.Space(), look.NewText("many and doubtful", look.Caption, look.Dim).Whole())
 	t.root = toolPanel(toolHead("Suggestions", "Points at likely finish checks and likely dings in an area. They are suggestions: nothing becomes a mark until you accept it, and lengths are those of the lines you confirm."),
-		look.Captioned("How readily", look.Rows(t.slider, ends)), look.SpacedColumns(8, t.again, t.other, look.Space()), t.summary, t.note.Object, look.Columns(t.forget, look.Space()),
+		look.Captioned("How readily", look.Rows(t.slider, ends)), look.Columns(t.other, look.Space()), t.summary, t.note.Object, look.Columns(t.forget, look.Space()),
 		look.NewParagraph(t.m.Help(), true).Object)
 	return t
 }
@@ -84,7 +77,6 @@ func (t *suggestTool) refresh() {
 	t.s.follow()
 	t.summary.SetText(t.m.Summary())
 	t.note.SetText(t.m.Note())
-	show(t.again, t.m.Area() != nil)
 	show(t.other, t.m.Area() != nil)
 	n := t.m.Dismissed()
 	show(t.forget, n > 0)

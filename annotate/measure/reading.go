@@ -182,13 +182,22 @@ func summary(values []float64, click float64) (value, u float64) {
 	slices.Sort(all)
 	n := len(all)
 	value = (all[(n-1)/2] + all[n/2]) / 2
-	for i, v := range all {
-		all[i] = math.Abs(v - value)
+	// Outwards from the median, the nearer neighbour first.
+	lo, hi := n/2-1, n/2
+	share := 0.95 * float64(n)
+	last, next := 0.0, 0.0
+	for k := 0; float64(k) <= share && (lo >= 0 || hi < n); k++ {
+		last = next
+		switch {
+		case lo < 0 || hi < n && all[hi]-value < value-all[lo]:
+			next = all[hi] - value
+			hi++
+		default:
+			next = value - all[lo]
+			lo--
+		}
 	}
-	slices.Sort(all)
-	at := 0.95*float64(n) - 0.5
-	i := min(int(at), n-2)
-	return value, (all[i] + (all[i+1]-all[i])*(at-float64(i))) / 1.96
+	return value, (last + (next-last)*(share-math.Floor(share))) / 1.96
 }
 
 // crossesItself says whether two sides of a closed ring cross.

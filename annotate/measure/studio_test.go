@@ -20,7 +20,6 @@ type studio struct {
 	eye    [3]float64
 	tilt   float64 // radians
 	pxPer  float64 // pixels to the millimetre at the place aimed at
-	sheet  float64 // mm: the plane's height over the body, for scales of uneven heights
 	random *rand.Rand
 }
 
@@ -133,6 +132,7 @@ func (s *studio) points(g ruling) ([]record.ScalePoint, bool) {
 	if g.kind == record.FretScale {
 		nut, octave = g.known/2*s.random.NormFloat64(), g.known/2*s.random.NormFloat64()
 	}
+	common := g.rise * s.random.NormFloat64() // half of the variance; the other half is each point's own
 	noise := ClickNoise
 	if g.noise > 0 {
 		noise = g.noise
@@ -142,7 +142,7 @@ func (s *studio) points(g ruling) ([]record.ScalePoint, bool) {
 		if p.X != 0 {
 			real.X += math.Copysign(nut+(octave-nut)*p.Y/325, p.X)
 		}
-		px := s.see(real, g.height(p))
+		px := s.see(real, g.height(p)+(common+g.rise*s.random.NormFloat64())/math.Sqrt2)
 		if !s.shows(px) {
 			return nil, false
 		}

@@ -19,6 +19,7 @@ type Suggesting struct {
 	sensitivity float64
 	photo       string
 	area        []shape.Pt
+	search      *suggest.Search // of the area, for the slider
 	found       *suggest.Result
 }
 
@@ -31,11 +32,16 @@ func NewSuggesting(s *annotate.Session, m *Marks) *Suggesting {
 func (v *Suggesting) Sensitivity() float64 { return v.sensitivity }
 
 // SetSensitivity moves the slider.
-func (v *Suggesting) SetSensitivity(x float64) { v.sensitivity = min(max(x, 0), 1) }
+func (v *Suggesting) SetSensitivity(x float64) {
+	v.sensitivity = min(max(x, 0), 1)
+	if v.search != nil && v.photo == v.marks.Photo() {
+		v.found = v.search.At(v.sensitivity)
+	}
+}
 
 // SetArea chooses where to look on the photo shown.
 func (v *Suggesting) SetArea(ring []shape.Pt) {
-	v.photo, v.area, v.found = v.marks.Photo(), ring, nil
+	v.photo, v.area, v.search, v.found = v.marks.Photo(), ring, nil, nil
 }
 
 // Area is the area chosen on the photo shown, nil for none.
@@ -63,6 +69,7 @@ type SuggestJob struct {
 	photo       record.Photo
 	area        []shape.Pt
 	sensitivity float64
+	search      *suggest.Search
 	found       *suggest.Result
 }
 
@@ -77,7 +84,10 @@ func (j *SuggestJob) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	j.found, err = suggest.Find(ctx, img, j.area, suggest.Options{Sensitivity: j.sensitivity, Scale: float64(j.photo.Width) / float64(max(1, img.Bounds().Dx()))})
+	j.search, err = suggest.Prepare(ctx, img, j.area, suggest.Options{Scale: float64(j.photo.Width) / float64(max(1, img.Bounds().Dx()))})
+	if err == nil {
+		j.found = j.search.At(j.sensitivity)
+	}
 	return err
 }
 
@@ -91,7 +101,9 @@ func (v *Suggesting) Job(from Pictures) (*SuggestJob, error) {
 }
 
 // Show takes up what a job found.
-func (v *Suggesting) Show(j *SuggestJob) { v.found, v.photo, v.area = j.found, j.photo.ID, j.area }
+func (v *Suggesting) Show(j *SuggestJob) {
+	v.search, v.found, v.photo, v.area = j.search, j.found, j.photo.ID, j.area
+}
 
 // Open are a result's suggestions without those that are marks already or were
 // dismissed.

@@ -11,6 +11,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -120,3 +121,6 @@ func join(sep string, parts ...string) string {
 }
 
 func day(t time.Time) string { return t.Format("2 Jan 2006") }
+
+// cents rounds to hundredths.
+func cents(x float64) float64 { return math.Round(x*100) / 100 }
