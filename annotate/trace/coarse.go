@@ -59,10 +59,20 @@ func (s *scene) cut(ctx context.Context, bias float32) ([]bool, error) {
 // usually do.
 const smoothness = 5
 
+// fall is exp(-v) in steps of 1/fallSteps.
+var fall = func() (t [12 * fallSteps]float32) {
+	for i := range t {
+		t[i] = float32(math.Exp(-(float64(i) + 0.5) / fallSteps))
+	}
+	return t
+}()
+
+const fallSteps = 64
+
 func linkCost(d2, beta float32, k int) int32 {
 	c := float32(0.04)
-	if v := d2 * beta; v < 16 {
-		c += 0.96 * float32(math.Exp(-float64(v)))
+	if v := int(d2 * beta * fallSteps); v < len(fall) {
+		c += 0.96 * fall[v]
 	}
 	c *= smoothness * nat
 	if k >= 4 { // diagonal neighbours are further apart

@@ -39,10 +39,27 @@ const (
 	cutOff     = 4.685
 )
 
+// mostPlaces bounds the places that a field is fitted to.
+const mostPlaces = 4000
+
+// thinned is every so-manieth place, so that there are at most n.
+func thinned(places []int32, n int) []int32 {
+	step := (len(places) + n - 1) / n
+	if step <= 1 {
+		return places
+	}
+	var some []int32
+	for i := 0; i < len(places); i += step {
+		some = append(some, places[i])
+	}
+	return some
+}
+
 // fitField fits the backdrop to the pixels at the places (indices into p).
 // Up to about a third of them may belong to something else.
 func fitField(p *picture, places []int32) *field {
 	f := &field{w: p.w, h: p.h}
+	places = thinned(places, mostPlaces)
 	weights := make([]float64, len(places))
 	for i := range weights {
 		weights[i] = 1

@@ -147,11 +147,14 @@ type sorting struct {
 // Sizes as shares, of the instrument's area or of the picture's longer side.
 const (
 	speck    = 0.0003 // smaller pieces are noise
-	reach    = 0.015  // pieces as near as that belong to it
-	bridge   = 0.004  // half the width of what may join a card to the instrument
+	reach    = 0.010  // pieces as near as that belong to it
 	thin     = 0.012  // thinner pieces are no cards
-	leastBox = 0.002  // smaller rectangles are no cards
+	leastBox = 0.005  // smaller rectangles are no cards
 )
+
+// bridges are half the widths of what may join a card to the instrument, as shares of the
+// longer side, tried in turn.
+var bridges = [...]float64{0.004, 0.008, 0.013}
 
 // sortPieces keeps the instrument of all that stands out from the backdrop: the largest piece that
 // is no rectangle, with what lies close to it or was said to belong to it.
@@ -213,42 +216,74 @@ func saidPieces(label []int32, seeds []int8, n int) []bool {
 	return out
 }
 
-// dropJoined removes rectangles that hang on the instrument by less than twice the bridge's width, with
-// the bridge.
+// dropJoined removes rectangles that hang on the instrument by a bridge narrower
+// than they are: where the mask is shrunk until the bridge is gone, they come off
+// as rectangles, right beside what is left of the instrument.
 func (s *sorting) dropJoined(mask []bool, seeds []int8, w, h int) []bool {
-	r := int(bridge*float64(max(w, h))) + 1
-	off := apart(mask, w, h)
-	core := make([]bool, len(mask))
-	for i, d := range off {
-		core[i] = d > int16(3*r)
-	}
-	label, all := piecesOf(core, w, h)
-	if len(all) < 2 {
-		return mask
-	}
-	kept := saidPieces(label, seeds, len(all))
-	drop := make([]bool, len(mask))
-	found := false
-	for _, p := range all[1:] {
-		if float64(p.area) < leastBox*float64(all[0].area) || kept[p.id] || !p.isRectangle(label, w) {
+	long := float64(max(w, h))
+	for _, share := range bridges {
+		r := int16(share*long) + 1
+		// Without its holes: what lies around a hole may be a rectangle, too.
+		solid := append([]bool(nil), mask...)
+		fillHoles(solid, seeds, w, h, func([]int32) bool { return false })
+		off := apart(solid, w, h)
+		core := make([]bool, len(mask))
+		for i, d := range off {
+			core[i] = d > 3*r
+		}
+		label, all := piecesOf(core, w, h)
+		if len(all) < 2 {
 			continue
 		}
-		found = true
-		s.cards++
-		for i, l := range label {
-			drop[i] = drop[i] || l == p.id
+		kept := saidPieces(label, seeds, len(all))
+		var main []int16
+		for _, p := range all[1:] {
+			if float64(p.area) < leastBox*float64(all[0].area) || kept[p.id] || p.isThin(long) || !p.isRectangle(label, w) {
+				continue
+			}
+			if main == nil {
+				main = distanceTo(label, all[0].id, w, h)
+			}
+			if takeOut(mask, seeds, label, p, main, r, w, h) {
+				s.cards++
+			}
 		}
 	}
-	if !found {
-		return mask
+	return mask
+}
+
+// takeOut takes a rectangle that was shrunk by r out of the mask, with what lies nearer to it
+// than to the main piece. It must lie beside that: a headstock comes off as well
+// when the neck is thinner than the bridge, but far from the body.
+func takeOut(mask []bool, seeds []int8, label []int32, p piece, main []int16, r int16, w, h int) bool {
+	near := distanceTo(label, p.id, w, h)
+	gap := int16(30000)
+	for i, l := range label {
+		if l == p.id {
+			gap = min(gap, main[i])
+		}
 	}
-	// The rectangle's own rim comes back by growing it as far as it was shrunk.
-	near := apart(drop, w, h)
-	out := append([]bool(nil), mask...)
+	if gap > 3*(3*r+4) {
+		return false
+	}
 	for i, d := range near {
-		if d > -int16(3*(r+2)) && seeds[i] != said {
-			out[i] = false
+		if d <= 3*(3*r/2+2) && d < main[i] && seeds[i] != said {
+			mask[i] = false
 		}
 	}
-	return out
+	return true
+}
+
+// distanceTo is the distance of every pixel from the piece with the number, in the
+// units of apart, 0 on it.
+func distanceTo(label []int32, id int32, w, h int) []int16 {
+	set := make([]bool, len(label))
+	for i, l := range label {
+		set[i] = l == id
+	}
+	d := apart(set, w, h)
+	for i := range d {
+		d[i] = max(0, -d[i])
+	}
+	return d
 }
