@@ -109,8 +109,16 @@ func (v *Scaling) Move(i int, p shape.Pt) error {
 	if i < 0 || i >= len(v.clicks) {
 		return fmt.Errorf("move point: there is no point %d", i+1)
 	}
-	v.clicks[i] = named{name: v.clicks[i].name, at: p}
-	return v.keep()
+	old := v.clicks[i]
+	v.clicks[i] = named{name: old.name, at: p}
+	if len(v.clicks) < v.least() {
+		return nil
+	}
+	err := v.keep()
+	if err != nil && v.saved() != nil {
+		v.clicks[i] = old // the scale on record still stands on it
+	}
+	return err
 }
 
 // Remove takes a point away. A scale left with too few is taken off the photo.
