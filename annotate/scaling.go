@@ -133,6 +133,21 @@ func (s *Session) Plane(photo string) (*measure.Plane, error) {
 	return s.plane(sc, p, false)
 }
 
+// Registration is the fit that lays a photo over a side of the outline, nil for
+// a photo that has none or whose landmarks do not fit.
+func (s *Session) Registration(photo string) *measure.Plane {
+	sc := s.Scene()
+	p := sc.Record.PhotoByID(photo)
+	if p == nil {
+		return nil
+	}
+	pl, err := s.plane(sc, p, true)
+	if err != nil {
+		return nil
+	}
+	return pl
+}
+
 // measured is the mark with the sizes that its place on a scaled photo gives.
 // Sizes that a person gave stay. changed is false when nothing differs.
 func (s *Session) measured(sc *Scene, m record.Mark, p *record.Photo) (record.Mark, bool) {

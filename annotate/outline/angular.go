@@ -21,7 +21,7 @@ var angular = class{
 		crowdedEnd: figure{3, drawn},
 		margin:     figure{3.75, practice},
 	},
-	frame: frame{joint: figure{420, drawn}, pocket: figure{28, drawn}, hinge: 690, shortest: 0.85, longest: 1.3},
+	frame: frame{joint: figure{420, drawn}, pocket: figure{28, drawn}, hinge: 690, deep: figure{464, drawn}, shortest: 0.85, longest: 1.3},
 	board: board{
 		nutLength: figure{4.5, practice},
 		fretWidth: figure{2.4, practice},
@@ -70,7 +70,7 @@ var angular = class{
 	head: paddle{
 		reach:    figure{16, drawn},
 		least:    figure{34, drawn},
-		shoulder: figure{38, drawn},
+		shoulder: figure{35, drawn},
 		tip:      figure{30, drawn},
 		first:    figure{46, practice},
 		step:     figure{40, practice},

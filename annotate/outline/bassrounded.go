@@ -84,14 +84,14 @@ var bassRounded = class{
 		saddle:   figure{15, practice},
 		headFall: figure{17, practice},
 	},
-	front: []part{headFront{}, faces{}, neckFront{}, guard{nodes: []node{
+	front: []part{headFront{}, faces{}, neckFront{}, cover{slug: "guard", name: "guard", screws: 7, nodes: []node{
 		{X: -60, Y: 614, Angle: 300, In: 20, Out: 14},
 		{X: -28, Y: 606, Angle: 0, In: 16, Out: 24},
 		{X: 84, Y: 634, Angle: 50, In: 34, Out: 30},
 		{X: 92, Y: 712, Angle: 86, In: 34, Out: 40},
-		{X: 142, Y: 820, Angle: 88, In: 50, Out: 40},
+		{X: 142, Y: 820, Angle: 90, In: 50, Out: 40},
 		{X: 118, Y: 902, Angle: 182, In: 24, Out: 24},
-		{X: 78, Y: 820, Angle: 268, In: 40, Out: 26},
+		{X: 78, Y: 820, Angle: 270, In: 40, Out: 26},
 		{X: 40, Y: 776, Angle: 182, In: 26, Out: 40},
 		{X: -60, Y: 690, Angle: 262, In: 50, Out: 34},
 	}}, boardFront{}, bridgeFront{}, wiring{}, stringLines{}, roundover{}},

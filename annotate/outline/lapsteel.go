@@ -23,7 +23,7 @@ var lapSteel = class{
 		crowdedEnd: figure{8, practice},
 		margin:     figure{5.5, practice},
 	},
-	frame: frame{joint: figure{286, drawn}, fixed: true, pocket: figure{22, drawn}, hinge: 590, shortest: 0.7, longest: 1.4},
+	frame: frame{joint: figure{286, drawn}, fixed: true, pocket: figure{22, drawn}, hinge: 590, deep: figure{366, drawn}, shortest: 0.7, longest: 1.4},
 	board: board{
 		nutLength: figure{6, practice},
 		overhang:  figure{9, practice},

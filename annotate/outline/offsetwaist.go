@@ -92,13 +92,13 @@ var offsetWaist = class{
 		saddle: figure{16, practice},
 		head:   figure{14, practice},
 	},
-	front: []part{headFront{}, faces{}, neckFront{}, guard{nodes: []node{
+	front: []part{headFront{}, faces{}, neckFront{}, cover{slug: "guard", name: "guard", screws: 7, nodes: []node{
 		{X: -62, Y: 488, Angle: 350, In: 20, Out: 40},
 		{X: 90, Y: 488, Angle: 20, In: 40, Out: 20},
 		{X: 112, Y: 548, Angle: 95, In: 26, Out: 40},
-		{X: 130, Y: 690, Angle: 92, In: 50, Out: 30},
+		{X: 130, Y: 690, Angle: 90, In: 50, Out: 30},
 		{X: 100, Y: 732, Angle: 186, In: 18, Out: 26},
-		{X: 62, Y: 640, Angle: 264, In: 40, Out: 20},
+		{X: 62, Y: 640, Angle: 270, In: 40, Out: 20},
 		{X: 40, Y: 602, Angle: 200, In: 20, Out: 30},
 		{X: -60, Y: 570, Angle: 215, In: 40, Out: 20},
 	}}, boardFront{}, bridgeFront{}, wiring{}, stringLines{}, roundover{}},

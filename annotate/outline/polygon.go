@@ -42,13 +42,13 @@ func bevelledTip(h headSize) []node {
 	straight := h.last - h.shoulder
 	w, top := h.wide, h.last+h.tip
 	return []node{
-		{X: -h.nut, Y: -h.nutLength, Angle: 264, Out: 10},
+		{X: -h.nut, Y: -h.nutLength, Angle: 252, Out: 10},
 		{X: -w, Y: -h.shoulder, Angle: 268, In: 12, Out: straight * 0.4},
 		{X: -w - 4, Y: -h.last - 2, Angle: 268, In: straight * 0.4, Out: h.tip * 0.3},
 		{X: -w + 10, Y: -top + 2, Angle: 10, In: 12, Out: w * 0.3},
-		{X: w * 0.5, Y: -top + 10, Angle: 14, In: w * 0.4, Out: w * 0.2},
-		{X: w + 2, Y: -h.last, Angle: 92, In: 14, Out: straight * 0.4},
+		{X: w * 0.5, Y: -top + 8, Angle: 13, In: w * 0.4, Out: w * 0.2},
+		{X: w + 3, Y: -h.last - 10, Angle: 92, In: 9, Out: straight * 0.4},
 		{X: w, Y: -h.shoulder, Angle: 92, In: straight * 0.4, Out: 12},
-		{X: h.nut, Y: -h.nutLength, Angle: 96, In: 10},
+		{X: h.nut, Y: -h.nutLength, Angle: 108, In: 10},
 	}
 }

@@ -242,3 +242,28 @@ func TestPlacesOnSolidBodies(t *testing.T) {
 		}
 	}
 }
+
+// A neck of one fret leaves no room for horns beside it: the body stays below
+// the nut, clear of the tuners, and what asks for more is refused.
+func TestShortestNecks(t *testing.T) {
+	for _, name := range Classes() {
+		if !strings.HasPrefix(name, "solid") && !strings.HasPrefix(name, "electric") && name != "lap steel" {
+			continue
+		}
+		least, most := ScaleRange(name)
+		for _, p := range []Params{{ScaleLength: least, BodyScale: 1.3, Strings: 1}, {ScaleLength: least, BodyScale: 0.8, Strings: 12}, {ScaleLength: most, BodyScale: 1.3, Strings: 12}} {
+			p.Class, p.Frets = name, 1
+			d := drawing(t, p)
+			if y := shape.FromCurves(d.plan.body, true).Bounds().Min.Y; y < -1e-9 {
+				t.Errorf("%s on %g mm: the body reaches to %.1f", name, p.ScaleLength, y)
+			}
+			for i := range d.Sides {
+				checkInside(t, &d.Sides[i])
+			}
+		}
+	}
+	_, err := New(Params{Class: "electric bass long-horn", ScaleLength: 700, Frets: 1, BodyLength: 700})
+	if err == nil || !strings.Contains(err.Error(), "body length 700 mm cannot be drawn: give ") {
+		t.Errorf("a body as long as the whole scale: %v", err)
+	}
+}
