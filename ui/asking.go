@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,6 +14,7 @@ import (
 	"wornwood/pdfout"
 	"wornwood/pdfout/sign"
 	"wornwood/ui/look"
+	"wornwood/ui/view"
 )
 
 // askPath asks for a file or folder: by typing its path, or by looking for it.
@@ -55,6 +58,36 @@ func (w *Window) askImport() {
 		return
 	}
 	w.askPath("Import photos", "File or folder; dropping files on the window does the same", "Import", true, func(p string) { w.Import([]string{p}) })
+}
+
+// askCloseUp saves the close-up of the selected mark as it is on the photo shown,
+// or on the one that shows it largest.
+func (w *Window) askCloseUp() {
+	if w.exam == nil || w.exam.now != view.MarksScreen {
+		return
+	}
+	x := w.exam
+	n := x.s.Scene().Selected
+	m := x.s.Scene().Record.MarkByNumber(n)
+	if m == nil || len(m.Photos) == 0 {
+		w.Fail(errors.New("save close-up: select a mark that is on a photo first"))
+		return
+	}
+	photo := ""
+	for _, p := range m.Photos {
+		if p.Photo == x.marks.Photo() {
+			photo = p.Photo
+		}
+	}
+	w.askPath("Save the close-up", "A new file, .jpg or .png", "Save", false, func(path string) {
+		w.work("Cutting the close-up", func(ctx context.Context, _ func(int, int, string)) error {
+			img, err := view.CloseUp(w.bench, x.s, n, photo)
+			if err != nil {
+				return err
+			}
+			return view.SavePicture(path, img)
+		}, func() { w.frame.say("Saved " + shortPath(path)) })
+	})
 }
 
 func (w *Window) askBench() {

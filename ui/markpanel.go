@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"wornwood/capture/record"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -29,6 +30,8 @@ type markPanel struct {
 	again   fyne.CanvasObject // since, with its caption
 	note    *look.Field
 	remark  *look.Text
+	link    *look.Button
+	save    *look.Button
 	delete  *look.Button
 	form    fyne.CanvasObject
 	none    fyne.CanvasObject
@@ -48,7 +51,9 @@ func newMarkPanel(s *marksScreen) *markPanel {
 	p.width = look.NewField("Width", "mm", func(t string) { try(m.SetSize(true, t)) })
 	p.since = look.NewSegments(view.Since, func(i int) { try(m.SetSince(view.Since[i])) })
 	p.note = look.NewNote("Note", 2, func(t string) { try(m.SetNote(t)) })
-	p.delete = look.NewButton("Delete mark", "delete", look.Quiet, func() { s.w.deleteMark() })
+	p.link = look.NewButton("", "photos", look.Quiet, p.tie)
+	p.save = look.NewButton("Close-up…", "export", look.Quiet, func() { s.w.askCloseUp() })
+	p.delete = look.NewButton("Delete", "delete", look.Quiet, func() { s.w.deleteMark() })
 	p.table = look.NewTable([]look.Column{{Title: "", Width: 26}, {Title: "Mark"}, {Title: "Where", Width: 84, Dim: true}, {Title: "points", Width: 44, Right: true}},
 		func() int { return len(p.rows) }, p.cell)
 	p.table.OnSelect = func(i int) { s.selectMark(p.rows[i].Number) }
@@ -61,7 +66,7 @@ func newMarkPanel(s *marksScreen) *markPanel {
 		look.Rows(p.reading, p.means),
 		look.SpacedColumns(10, look.Flex(1, p.length), look.Flex(1, p.width)),
 		p.again,
-		p.note, p.remark, look.Columns(look.Space(), p.delete))
+		p.note, p.remark, look.Columns(p.link, p.save, look.Space(), p.delete))
 	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter.")
 	p.root = look.Rows(look.Inset(16, 12, 16, 6, container.NewStack(p.form, p.none)), look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, p.table.Object)))
 	return p
@@ -145,11 +150,28 @@ func (p *markPanel) fill(v *view.Panel) {
 	p.remark.SetText(v.Remark)
 	show(p.remark, v.Remark != "")
 	show(p.again, p.s.again || v.Since != "")
+	p.link.SetText("Also here")
+	if p.s.m.CanUnlink() {
+		p.link.SetText("Not here")
+	}
+	show(p.link, p.s.m.CanLink() || p.s.m.CanUnlink())
+	show(p.save, v.Photos > 0)
 	if p.s.w.exam.shell.Frozen() {
-		for _, d := range []interface{ Disable() }{p.kind.entry, p.depth, p.reading, p.length, p.width, p.since, p.note, p.delete} {
+		for _, d := range []interface{ Disable() }{p.kind.entry, p.depth, p.reading, p.length, p.width, p.since, p.note, p.link, p.delete} {
 			d.Disable()
 		}
 	}
+}
+
+// tie ties the mark to the photo shown, or unties it.
+func (p *markPanel) tie() {
+	if p.s.m.CanLink() {
+		p.s.m.Link()
+		p.s.setTool(record.PointShape)
+	} else {
+		p.s.w.try(p.s.m.Unlink)
+	}
+	p.s.refresh()
 }
 
 func show(o fyne.CanvasObject, yes bool) {

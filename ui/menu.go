@@ -43,6 +43,7 @@ func (w *Window) menu() *fyne.MainMenu {
 		undo,
 		always("Redo", fyne.KeyZ, ctrl|shift, func() { w.step(&fyne.ShortcutRedo{}, (*annotate.Session).Redo, "Made again: ") }),
 		item("Delete mark", "", 0, w.deleteMark),
+		item("Save close-up…", fyne.KeyC, ctrl|shift, w.askCloseUp),
 		fyne.NewMenuItemSeparator(),
 		item("Find", fyne.KeyF, ctrl, w.toFind),
 	)
@@ -156,11 +157,18 @@ var keyHelp = [][2]string{
 	{"Ctrl+1 … Ctrl+6", "the screens of an examination"},
 	{"Ctrl+D", "light or dark"},
 	{"wheel, space, 1", "on outline or photo: zoom about the cursor, fit, one to one"},
-	{"arrows, Enter", "on outline or photo: move a cursor, click there"},
+	{"C, arrows, Enter", "on outline or photo: a cursor, move it, click there"},
+	{". and ,", "next and previous corner, scale point or node; arrows then nudge it, Shift ten times"},
+	{"Insert, Delete", "add a point behind it, take it out"},
+	{"N, Enter, X", "next suggestion, accept, dismiss"},
+	{"L", "the loupe: by itself, always, never"},
+	{"Shift", "while dragging: do not snap"},
+	{"[ and ]", "smaller and larger brush"},
 	{"Enter, Backspace, Esc", "end a line or an area, take a point back, drop it"},
 	{"two letters, Enter", "after a click: choose the kind"},
 	{"Tab", "walk the fields of the mark"},
 	{"Delete", "delete the selected mark"},
+	{"Ctrl+Shift+C", "save the close-up of the selected mark"},
 }
 
 // toFind goes to the list of instruments and its search box.

@@ -24,6 +24,10 @@ type Marks struct {
 	// waiting is a mark that was pinned on one surface and can now be given its
 	// place on the other by the next click there.
 	waiting int
+
+	// linking is a mark that the next click on a photo ties to that photo, besides
+	// those it is on already.
+	linking int
 }
 
 // NewMarks makes the model on a session, showing the front and the first photo.
@@ -136,7 +140,7 @@ func (v *Marks) Draw(photo bool, s record.Shape, pts []record.Point) (int, error
 		if err := v.s.AddPlace(n, on, s, pts); err != nil {
 			return n, err
 		}
-		v.waiting = 0
+		v.waiting, v.linking = 0, 0
 		v.s.Select(n)
 		return n, nil
 	}
@@ -151,6 +155,9 @@ func (v *Marks) Draw(photo bool, s record.Shape, pts []record.Point) (int, error
 // Waiting is the mark that the next shape on that surface belongs to, 0 for
 // none.
 func (v *Marks) Waiting(photo bool) int {
+	if m := v.s.Scene().Record.MarkByNumber(v.linking); photo && m != nil && !onPhoto(m, v.Photo()) {
+		return m.Number
+	}
 	m := v.s.Scene().Record.MarkByNumber(v.waiting)
 	if m == nil || (photo && len(m.Photos) > 0) || (!photo && len(m.On) > 0) {
 		return 0
@@ -159,10 +166,43 @@ func (v *Marks) Waiting(photo bool) int {
 }
 
 // StopWaiting leaves the mark with the places it has.
-func (v *Marks) StopWaiting() { v.waiting = 0 }
+func (v *Marks) StopWaiting() { v.waiting, v.linking = 0, 0 }
 
 // Locate makes an existing mark wait for its missing place.
 func (v *Marks) Locate(n int) { v.waiting = n }
+
+// CanLink says whether the selected mark could be tied to the photo shown
+// besides those it is on.
+func (v *Marks) CanLink() bool {
+	sc := v.s.Scene()
+	m := sc.Record.MarkByNumber(sc.Selected)
+	return m != nil && v.Photo() != "" && !onPhoto(m, v.Photo())
+}
+
+// Link makes the next click on the photo tie the selected mark to it.
+func (v *Marks) Link() { v.linking = v.s.Scene().Selected }
+
+// CanUnlink says whether the selected mark is on the photo shown and elsewhere,
+// so that it can be untied here.
+func (v *Marks) CanUnlink() bool {
+	sc := v.s.Scene()
+	m := sc.Record.MarkByNumber(sc.Selected)
+	return m != nil && onPhoto(m, v.Photo()) && len(m.On)+len(m.Photos) > 1
+}
+
+// Unlink unties the selected mark from the photo shown.
+func (v *Marks) Unlink() error {
+	return v.onSelected(func(n int) error { return v.s.RemovePlace(n, annotate.Surface{Photo: v.Photo()}) })
+}
+
+func onPhoto(m *record.Mark, photo string) bool {
+	for _, p := range m.Photos {
+		if p.Photo == photo {
+			return true
+		}
+	}
+	return false
+}
 
 // Hint says in a sentence what the next click does, "" when that is plain.
 func (v *Marks) Hint() string {
@@ -188,6 +228,7 @@ func (v *Marks) Select(n int) {
 	if n != v.waiting {
 		v.waiting = 0
 	}
+	v.linking = 0
 	if m := sc.Record.MarkByNumber(n); m != nil {
 		v.bringForward(sc, m)
 	}
@@ -212,15 +253,7 @@ func (v *Marks) bringForward(sc *annotate.Scene, m *record.Mark) {
 			}
 		}
 	}
-	onPhoto := func(id string) bool {
-		for _, p := range m.Photos {
-			if p.Photo == id {
-				return true
-			}
-		}
-		return false
-	}
-	if !onPhoto(v.Photo()) && len(m.Photos) > 0 {
+	if !onPhoto(m, v.Photo()) && len(m.Photos) > 0 {
 		v.photo = m.Photos[0].Photo
 	}
 }

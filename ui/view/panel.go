@@ -34,6 +34,7 @@ type Panel struct {
 	Note       string
 	Remark     string // what the grade says of the mark, "" for nothing
 	Unplaced   bool
+	Photos     int // how many photos show it
 }
 
 // Since lists how a mark may stand against the last examination.
@@ -49,7 +50,7 @@ func (v *Marks) Panel() *Panel {
 	info, _ := v.s.Rubric().Kind(m.Kind)
 	p := &Panel{Number: m.Number, Level: draw.Level(*m), Title: Capital(string(m.Kind)), Kind: m.Kind,
 		Where: Where(sc.Drawing, m), Depth: m.Depth.Level(), DepthWords: DepthWords(info), Reading: string(info.Reading),
-		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0}
+		Extent: Extent(sc.Drawing, m), Since: m.Since, Note: m.Note, Unplaced: len(m.On) == 0, Photos: len(m.Photos)}
 	if m.Length != nil {
 		p.Length = m.Length.String()
 	}
