@@ -47,7 +47,7 @@ func newMarksScreen(w *Window) *marksScreen {
 		s.again = len(rows) > 1
 	}
 	s.panel = newMarkPanel(s)
-	s.all = []tool{newMeasureTool(s), newFadeTool(s), newScaleTool(s), newSuggestTool(s)}
+	s.all = []tool{newMeasureTool(s), newFadeTool(s), newScaleTool(s), newSuggestTool(s), newTraceTool(s)}
 	s.side = container.NewStack(s.panel.root)
 	for _, t := range s.all {
 		s.side.Add(t.panel())

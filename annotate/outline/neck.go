@@ -95,3 +95,11 @@ func (h heelCap) draw(pl *plan, s *sheet) {
 	}
 	s.stroke(thin, shape.FromCurves(throughNodes(cap, false), false))
 }
+
+// NeckLine gives half the neck's width in mm at a height of the front sheet, and
+// the height at which the neck meets the body on the centre line: what a traced
+// silhouette is cut by.
+func (d *Drawing) NeckLine() (half func(y float64) float64, joint float64) {
+	pl := d.plan
+	return pl.half, pl.base(shape.Pt{Y: pl.joint.mm}).Y
+}
