@@ -29,7 +29,7 @@ func newFadeTool(s *marksScreen) *fadeTool {
 	t.clear = look.NewButton("Take the reading off", "delete", look.Quiet, func() { s.w.try(t.m.Clear); s.refresh() })
 	help := look.NewButton("What a reading is worth", "info", look.Quiet, func() { s.w.Tell("Colour differences", t.m.Help()...) })
 	t.root = toolPanel(toolHead("Fade", "Read from the original, in linear light, by its colour profile. Both patches in the same light; a grey card beside them makes the reading independent of exposure and white balance."),
-		t.title, look.Captioned("The next drag is", t.next), t.line, t.details.box, look.Columns(help, look.Space(), t.clear))
+		t.title, look.Captioned("The next drag is", t.next), t.line, t.details.box, look.Columns(t.clear, look.Space()), look.Columns(help, look.Space()))
 	return t
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"image/color"
+	"strings"
 
 	"wornwood/annotate"
 	"wornwood/annotate/colour"
@@ -178,15 +179,23 @@ func (v *Fading) Clear() error {
 	return v.s.SetFade(v.mark, nil, nil)
 }
 
-// Result is what is on record for the selected mark: a line, the lines below it,
-// and whether it is to be relied on. ok is false when nothing was read.
+// Result is what is on record for the selected mark: a line, the sentences below
+// it, and whether it is to be relied on. ok is false when nothing was read.
 func (v *Fading) Result() (line string, details []string, reliable, ok bool) {
 	v.follow()
 	m := v.s.Scene().Record.MarkByNumber(v.mark)
 	if m == nil || m.Fade == nil {
 		return "", nil, false, false
 	}
-	return colour.Words(m.Fade), colour.Details(m.Fade), colour.Unreliable(m.Fade) == "", true
+	line, _, _ = strings.Cut(colour.Words(m.Fade), "; ")
+	why := colour.Unreliable(m.Fade)
+	if why != "" {
+		details = append(details, "Unreliable: "+why+". It does not enter the grade.")
+	}
+	for _, d := range colour.Details(m.Fade) {
+		details = append(details, Capital(d)+".")
+	}
+	return line, details, why == "", true
 }
 
 // Title names the mark that the patches are for.
