@@ -3,6 +3,8 @@ package view
 import (
 	"fmt"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"wornwood/annotate"
 	"wornwood/annotate/colour"
@@ -92,10 +94,11 @@ func count1(x float64, one, many string) string {
 
 // Capital begins a text with a capital letter, as the first word of a line.
 func Capital(s string) string {
-	if s == "" {
-		return s
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return ""
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func readingUnit(r *grade.Rubric, k record.ReadingKind) string {

@@ -99,8 +99,7 @@ func Words(err error) string {
 	case errors.Is(err, context.Canceled):
 		return "Cancelled. Nothing was left half done."
 	}
-	s := err.Error()
-	return strings.ToUpper(s[:1]) + s[1:] + "."
+	return Capital(err.Error()) + "."
 }
 
 func count(n int, one, many string) string {
