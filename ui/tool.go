@@ -147,7 +147,7 @@ func (s *marksScreen) toolBar() fyne.CanvasObject {
 	}
 	row = append(row, look.Inset(8, 4, 8, 4, look.NewRule()))
 	for _, t := range s.all {
-		b := look.NewButton(t.name(), "", look.Quiet, func() { s.choose(t) })
+		b := look.NewButton(t.name(), "", look.Quiet, func() { s.choose(t) }).Tight()
 		s.tools[t] = b
 		row = append(row, b)
 	}
