@@ -7,7 +7,6 @@ import (
 	"pgregory.net/rapid"
 
 	"wornwood/annotate/shape"
-	"wornwood/capture/record"
 )
 
 // Nut and saddles come to their places, all lengths grow by one factor, nothing is mirrored and the
@@ -84,44 +83,3 @@ func TestPlaceByAxisRefusals(t *testing.T) {
 }
 
 func second(_ shape.Affine, err error) error { return err }
-
-// IsSimple agrees with shapely's LinearRing.is_simple on random closed curves.
-func TestIsSimpleAgreesWithShapely(t *testing.T) {
-	type problem struct {
-		Simple []shape.Pt `json:"simple"`
-	}
-	var problems []problem
-	var mine []bool
-	for k := range 200 {
-		var nodes []record.Node
-		n := 3 + k%9
-		wild := 0.2 + 1.6*float64(k)/200
-		for i := range n {
-			a := 2 * math.Pi * float64(i) / float64(n)
-			// Waves that are not in step with the nodes stand for chance.
-			r := 200 * (1 + 0.5*wild*math.Sin(float64(k*7+i*i*5)))
-			at := shape.Pt{X: r * math.Cos(a), Y: r * math.Sin(a)}
-			b := a + math.Pi/2 + 1.5*wild*math.Cos(float64(k*3+i*11))
-			long := (200 + 1200*wild) / float64(n)
-			h := shape.Pt{X: long * math.Cos(b), Y: long * math.Sin(b)}
-			nodes = append(nodes, record.Node{At: at, In: shape.Sub(at, h), Out: shape.Add(at, h)})
-		}
-		ok, _ := IsSimple(nodes)
-		mine = append(mine, ok)
-		problems = append(problems, problem{ToPath(nodes).Flatten(0.02)[0]})
-	}
-	var answers []bool
-	python(t, "curves.py", problems, &answers)
-	simple := 0
-	for k, want := range answers {
-		if want {
-			simple++
-		}
-		if mine[k] != want {
-			t.Errorf("curve %d: simple is %v, shapely says %v", k, mine[k], want)
-		}
-	}
-	if len(answers) != len(mine) || simple < 20 || simple > 180 {
-		t.Errorf("%d answers, %d of them simple: too few of one kind to check anything", len(answers), simple)
-	}
-}
