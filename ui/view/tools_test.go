@@ -13,6 +13,7 @@ import (
 	"wornwood/annotate/outline"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
+	"wornwood/capture/reduce"
 )
 
 // demoFiles gives the rendered demo photos by their names in place of IDs.
@@ -29,14 +30,21 @@ func (demoFiles) Picture(p record.Photo) (image.Image, error) {
 	}
 	defer f.Close()
 	img, _, err := image.Decode(f)
-	return img, err
+	if err != nil {
+		return nil, err
+	}
+	return reduce.Upright(img, p.Orientation), nil
 }
 
 // withPhoto is a session with one demo photo, shown on the Marks screen.
 func withPhoto(t *testing.T, file string, w, h int) (*annotate.Session, *Marks) {
 	t.Helper()
 	s := opened(t)
-	c, err := record.Set(record.PhotoTarget(file), record.Photo{ID: file, Name: file, Width: w, Height: h, Format: "jpeg", Size: 1, Orientation: 1})
+	turned := 1
+	if file == "whole.jpg" || file == "board.jpg" {
+		turned = 6 // as the renderer stored them
+	}
+	c, err := record.Set(record.PhotoTarget(file), record.Photo{ID: file, Name: file, Width: w, Height: h, Format: "jpeg", Size: 1, Orientation: turned})
 	must(t, err)
 	must(t, s.Do("Import", c))
 	m := NewMarks(s)
@@ -200,5 +208,51 @@ func TestCloseUpOfAMark(t *testing.T) {
 	}
 	if _, err := CloseUp(demoFiles{}, s, 99, ""); err == nil {
 		t.Error("a close-up of no mark")
+	}
+}
+
+// The outline traced from the rendered photo is that of the class's drawing, from
+// which the photo was rendered: its area within two per cent, kept and taken back.
+func TestTraceOfTheDemo(t *testing.T) {
+	s, m := withPhoto(t, "whole.jpg", 2000, 3000)
+	v := NewTracing(s, m)
+	if err := v.Keep(); err == nil {
+		t.Error("kept before anything was traced")
+	}
+	if !v.NeedsAxis() || v.Prompt() != "nut, middle" {
+		t.Fatalf("asks for %q", v.Prompt())
+	}
+	v.Click(shape.Pt{X: 983.7, Y: 646.8})
+	v.Click(shape.Pt{X: 944.6, Y: 2497.9})
+	job, err := v.Job(demoFiles{})
+	must(t, err)
+	must(t, job.Run(t.Context()))
+	v.Show(job)
+	n := len(v.Curve())
+	if n < 8 || n > 60 {
+		t.Fatalf("%d nodes: %s %v", n, v.Status(), v.Warnings())
+	}
+	class := s.Scene().Drawing
+	must(t, v.Keep())
+	own := s.Scene().Drawing
+	a, b := class.Area("front/finish"), own.Area("front/finish")
+	if a == 0 {
+		for _, r := range class.Side(outline.Front).Regions {
+			if r.Part == record.FrontFinish {
+				a, b = a+class.Area(r.ID), b+own.Area(r.ID)
+			}
+		}
+	}
+	if !v.HasOwn() || own == class || b < 0.97*a || b > 1.03*a {
+		t.Errorf("the front was %.0f mm2 and is %.0f", a, b)
+	}
+	crossed := append([]record.Node(nil), v.Curve()...)
+	crossed[0].At, crossed[n/2].At = crossed[n/2].At, crossed[0].At
+	if err := v.SetCurve(crossed); err == nil {
+		t.Error("a curve that crosses itself was accepted")
+	}
+	must(t, v.BackToClass())
+	if s.Scene().Drawing != class {
+		t.Error("back at the class, it is another drawing")
 	}
 }
