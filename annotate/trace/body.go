@@ -53,5 +53,5 @@ func BodyOf(ring []shape.Pt, neckHalf func(y float64) float64, jointY float64) (
 	body = append(body, ring[right+1:]...)
 	body = append(body, ring[:left]...)
 	body = append(body, bass)
-	return body, nil
+	return withoutPins(body), nil
 }

@@ -102,7 +102,14 @@ func RemoveNode(nodes []record.Node, i int) []record.Node {
 	}
 	all := cubicsOf(nodes)
 	before, after := (i+n-1)%n, (i+1)%n
-	a, b := all[before], all[i]
+	c := merged(all[before], all[i])
+	left := append([]record.Node(nil), nodes...)
+	left[before].Out, left[after].In = c[1], c[2]
+	return append(left[:i], left[i+1:]...)
+}
+
+// merged is one cubic in place of two, with their outer directions.
+func merged(a, b cubic) cubic {
 	const steps = 24
 	pts := make([]shape.Pt, 0, 2*steps+1)
 	for k := range steps {
@@ -111,21 +118,38 @@ func RemoveNode(nodes []record.Node, i int) []record.Node {
 	for k := range steps + 1 {
 		pts = append(pts, b.at(float64(k)/steps))
 	}
+	// Undoing de Casteljau's construction, exact if the two came from it.
+	in, out := shape.Dist(a[2], a[3]), shape.Dist(b[0], b[1])
 	c := cubic{a[0], a[1], b[2], b[3]}
-	out, okOut := unit(shape.Sub(a[1], a[0]), shape.Sub(b[3], a[0]))
-	in, okIn := unit(shape.Sub(b[2], b[3]), shape.Sub(a[0], b[3]))
-	if okOut && okIn {
+	if t := in / (in + out); t > 0.01 && t < 0.99 {
+		c[1], c[2] = shape.Lerp(a[0], a[1], 1/t), shape.Lerp(b[3], b[2], 1/(1-t))
+	}
+	best, off := c, c.strays(pts)
+	d0, ok0 := unit(shape.Sub(a[1], a[0]), shape.Sub(b[3], a[0]))
+	d1, ok1 := unit(shape.Sub(b[2], b[3]), shape.Sub(a[0], b[3]))
+	if ok0 && ok1 {
 		t := chordLengths(pts)
-		for range 6 {
-			c = leastSquares(pts, t, out, in)
+		for range 12 {
+			c = leastSquares(pts, t, d0, d1)
 			for k, p := range pts {
 				t[k] = nearer(&c, p, t[k])
 			}
 		}
+		if c.strays(pts) < off {
+			best = c
+		}
 	}
-	left := append([]record.Node(nil), nodes...)
-	left[before].Out, left[after].In = c[1], c[2]
-	return append(left[:i], left[i+1:]...)
+	return best
+}
+
+// strays is how far the points lie from the curve at most.
+func (c *cubic) strays(pts []shape.Pt) float64 {
+	most := 0.0
+	for _, p := range pts {
+		_, d := c.nearest(p)
+		most = max(most, d)
+	}
+	return most
 }
 
 // unit is the direction of d, or of the other when d has none.

@@ -15,6 +15,7 @@ package trace
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"image"
 
@@ -57,6 +58,9 @@ const (
 // The error is ErrNothing when nothing stands out, one sentence about a photo of
 // a size that cannot be traced, or the context's own.
 func Silhouette(ctx context.Context, img image.Image, opt Options) (*Result, error) {
+	if img == nil {
+		return nil, errors.New("trace silhouette: there is no photo to trace")
+	}
 	b := img.Bounds()
 	if b.Dx() < 1 || b.Dy() < 1 || b.Dx() > mostPixels || b.Dy() > mostPixels || b.Dx()*b.Dy() > mostPixels {
 		return nil, fmt.Errorf("trace silhouette: the photo has %d x %d pixels, and at most %d million can be traced; make a smaller copy of it", b.Dx(), b.Dy(), mostPixels/1_000_000)
