@@ -25,7 +25,14 @@ func BodyOf(ring []shape.Pt, neckHalf func(y float64) float64, jointY float64) (
 		return nil, ErrNoNeck
 	}
 	limit := (jointY + ring[0].Y) / 2 // the end of the body is as near to the centre line as the neck
-	onNeck := func(p shape.Pt) float64 { return neckHalf(p.Y) + neckMargin - math.Abs(p.X) }
+	bassMargin, trebleMargin := neckMargins(ring, neckHalf, jointY)
+	onNeck := func(p shape.Pt) float64 {
+		margin := bassMargin
+		if p.X > 0 {
+			margin = trebleMargin
+		}
+		return neckHalf(p.Y) + margin - math.Abs(p.X)
+	}
 	find := func(step int) (int, shape.Pt) {
 		for k := 1; k < n; k++ {
 			i := (k*step%n + n) % n
@@ -46,7 +53,8 @@ func BodyOf(ring []shape.Pt, neckHalf func(y float64) float64, jointY float64) (
 	if left < 0 || right < 0 || left >= right || bass.X >= 0 || treble.X <= 0 {
 		return nil, ErrNoNeck
 	}
-	if ring[0].Y-math.Max(bass.Y, treble.Y) < 20 {
+	// A cut far up the neck has missed the body's beginning.
+	if ring[0].Y-math.Max(bass.Y, treble.Y) < 20 || math.Min(bass.Y, treble.Y) < 0.6*jointY {
 		return nil, ErrNoNeck
 	}
 	body := []shape.Pt{treble}

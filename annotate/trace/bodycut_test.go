@@ -94,11 +94,6 @@ func TestBodyOfMisplacedSilhouettes(t *testing.T) {
 		"wider and aside": shape.Scale(1.03, 1).Then(shape.Translate(shape.Pt{X: 1})),
 	}
 	for _, class := range outline.Classes() {
-		// The neck of a banjo with a short string is wider on the bass side than the half
-		// width from NeckLine by up to the whole margin, so it has none left.
-		if class == "banjo" {
-			continue
-		}
 		d, err := outline.New(outline.Params{Class: class})
 		if err != nil {
 			t.Fatal(err)
@@ -118,6 +113,43 @@ func TestBodyOfMisplacedSilhouettes(t *testing.T) {
 			got, want := shape.PolygonArea(ToPath(nodes).Flatten(0.05)[0]), shape.PolygonArea(straight)*m.Det()
 			if math.Abs(got/want-1) > 0.015 {
 				t.Errorf("%s, %s: the body's area is off by %+.1f %%", class, how, 100*(got/want-1))
+			}
+		}
+	}
+}
+
+// A neck that is wider than the drawing's, by a margin that wood beyond the board may have,
+// is cut off at the same height, give or take what the wider neck hides of the body's edge.
+func TestBodyOfWiderNecks(t *testing.T) {
+	for _, class := range outline.Classes() {
+		d, err := outline.New(outline.Params{Class: class})
+		if err != nil {
+			t.Fatal(err)
+		}
+		half, joint := d.NeckLine()
+		whole := d.Side(outline.Front).Silhouette.Flatten(0.02)[0]
+		straight, err := BodyOf(whole, half, joint)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, wider := range []float64{2, 4, 6} {
+			var ring []shape.Pt
+			for _, p := range whole {
+				ring = append(ring, shape.Pt{X: p.X + math.Copysign(wider, p.X), Y: p.Y})
+			}
+			ring = roughened(ring, 5)
+			if _, nodes, err := cutAndKept(d, class, ring); err != nil {
+				t.Errorf("%s, %g mm wider: %v (%d nodes)", class, wider, err, len(nodes))
+				continue
+			}
+			body, err := BodyOf(ring, half, joint)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, ends := range [][2]shape.Pt{{body[0], straight[0]}, {body[len(body)-1], straight[len(straight)-1]}} {
+				if off := ends[0].Y - ends[1].Y; math.Abs(off) > 12 {
+					t.Errorf("%s, %g mm wider: cut %+.0f mm off", class, wider, off)
+				}
 			}
 		}
 	}

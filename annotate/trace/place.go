@@ -31,6 +31,9 @@ func Place(ring []shape.Pt, toMM func(shape.Pt) shape.Pt) []shape.Pt {
 // scale length in mm). It is a turn with a zoom, so it is right for a photo taken squarely,
 // in the plane of the two points.
 func PlaceByAxis(nut, saddle shape.Pt, scaleLength float64) (shape.Affine, error) {
+	if !(scaleLength > 0) {
+		return shape.Affine{}, fmt.Errorf("place outline: a scale length of %g mm is none", scaleLength)
+	}
 	return PlaceByPoints([2]shape.Pt{nut, saddle}, [2]shape.Pt{{}, {Y: scaleLength}})
 }
 
