@@ -42,8 +42,6 @@ func segment(ctx context.Context, p *picture, seeds []int8) (*found, error) {
 	f.scene = s
 	s.brush = [2]*brushed{learnBrush(s.pic, s.seeds, said), learnBrush(s.pic, s.seeds, saidNot)}
 	s.start()
-	devDump("start", s.mask, s.pic.w, s.pic.h)
-	devDump("soft0", s.soft, s.pic.w, s.pic.h)
 	var err error
 	for range rounds {
 		if n := count(s.mask); n < leastInst || n == len(s.mask) {
@@ -54,8 +52,6 @@ func segment(ctx context.Context, p *picture, seeds []int8) (*found, error) {
 		if s.mask, err = s.cut(ctx, 0); err != nil {
 			return nil, err
 		}
-		devDump("soft", s.soft, s.pic.w, s.pic.h)
-		devDump("cut", s.mask, s.pic.w, s.pic.h)
 	}
 	if count(s.mask) < leastInst {
 		return nil, ErrNothing
@@ -71,7 +67,6 @@ func segment(ctx context.Context, p *picture, seeds []int8) (*found, error) {
 	if f.mask, err = r.refine(ctx, f.mask, k+2, 2); err != nil {
 		return nil, err
 	}
-	devDump("fine", f.mask, p.w, p.h)
 	f.mask, f.sort = sortPieces(f.mask, seeds, p.w, p.h)
 	fillHoles(f.mask, seeds, p.w, p.h, f.passes)
 	if count(f.mask) < leastInst {

@@ -52,8 +52,8 @@ const (
 // Silhouette finds the instrument in the photo: the largest thing that stands
 // out from what the photo's border shows and is not a rectangle, such as a card
 // or a ruler lying beside it. The photo may have any size up to 400 megapixels; it is
-// averaged down to at most 1.5 first, and the memory used besides the photo
-// stays under 250 MB.
+// averaged down to at most 1.5 first, and what is allocated besides the photo
+// stays under 300 MB in all.
 //
 // The error is ErrNothing when nothing stands out, one sentence about a photo of
 // a size that cannot be traced, or the context's own.

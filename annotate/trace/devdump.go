@@ -1,3 +1,0 @@
-package trace
-
-var devDump = func(name string, mask []bool, w, h int) {}
