@@ -44,10 +44,10 @@ func TestBrushesBringBadSilhouettesRight(t *testing.T) {
 	for _, c := range []struct {
 		stamp int
 		name  string
-		least float64 // after eight dabs
+		least float64 // after six dabs
 		b     func(s *stamp, rnd *rand.Rand) backdrop
 	}{
-		{3, "electric on its own dark", 0.92, func(s *stamp, rnd *rand.Rand) backdrop { return graded(s.w, s.h, s.near(-30), rnd) }},
+		{3, "electric on its own dark", 0.90, func(s *stamp, rnd *rand.Rand) backdrop { return graded(s.w, s.h, s.near(-30), rnd) }},
 		{5, "violin on stripes", 0.97, func(s *stamp, rnd *rand.Rand) backdrop { return stripes(s.w, s.h, light, s.near(10), rnd) }},
 		{4, "bass on planks", 0.97, func(s *stamp, rnd *rand.Rand) backdrop { return planks(s.w, s.h, oak, rnd) }},
 	} {
@@ -56,7 +56,7 @@ func TestBrushesBringBadSilhouettesRight(t *testing.T) {
 		img, truth := s.over(c.b(s, rnd), 2, rnd), s.truth()
 		var o Options
 		var scores []float64
-		for range 9 {
+		for range 7 {
 			r, err := Silhouette(context.Background(), img, o)
 			if err != nil {
 				t.Fatal(err)
@@ -71,9 +71,9 @@ func TestBrushesBringBadSilhouettesRight(t *testing.T) {
 				o.Erase = append(o.Erase, d)
 			}
 		}
-		t.Logf("%s: intersection over union with 0 to 8 dabs %.3f", c.name, scores)
+		t.Logf("%s: intersection over union with 0 to 6 dabs %.3f", c.name, scores)
 		if last := scores[len(scores)-1]; last < c.least {
-			t.Errorf("%s: %.3f after eight dabs", c.name, last)
+			t.Errorf("%s: %.3f after six dabs", c.name, last)
 		}
 	}
 }

@@ -221,12 +221,15 @@ func saidPieces(label []int32, seeds []int8, n int) []bool {
 // as rectangles, right beside what is left of the instrument.
 func (s *sorting) dropJoined(mask []bool, seeds []int8, w, h int) []bool {
 	long := float64(max(w, h))
+	var off []int16
 	for _, share := range bridges {
 		r := int16(share*long) + 1
-		// Without its holes: what lies around a hole may be a rectangle, too.
-		solid := append([]bool(nil), mask...)
-		fillHoles(solid, seeds, w, h, func([]int32) bool { return false })
-		off := apart(solid, w, h)
+		if off == nil {
+			// Without its holes: what lies around a hole may be a rectangle, too.
+			solid := append([]bool(nil), mask...)
+			fillHoles(solid, seeds, w, h, func([]int32) bool { return false })
+			off = apart(solid, w, h)
+		}
 		core := make([]bool, len(mask))
 		for i, d := range off {
 			core[i] = d > 3*r
@@ -246,6 +249,7 @@ func (s *sorting) dropJoined(mask []bool, seeds []int8, w, h int) []bool {
 			}
 			if takeOut(mask, seeds, label, p, main, r, w, h) {
 				s.cards++
+				off = nil
 			}
 		}
 	}

@@ -11,7 +11,7 @@ const (
 	pinHalf  = 6.5  // mm; half the width of what is too narrow for a body
 	pinLong  = 8.0  // mm; least length
 	pinWide  = 14.0 // mm; most mean width
-	pinCell  = 0.75 // mm a cell of the raster they are looked for on
+	pinCell  = 1.0  // mm a cell of the raster they are looked for on
 	pinBlunt = 0.7  // least width of the outer half, as a share of the mean width
 )
 
@@ -30,7 +30,7 @@ func withoutPins(ring []shape.Pt) []shape.Pt {
 		}
 	})
 	// apart counts three a cell.
-	const r = int16(3 * pinHalf / pinCell)
+	const r = int16(3*pinHalf/pinCell + 0.5)
 	core := make([]bool, len(body))
 	for i, d := range apart(body, g.W, g.H) {
 		core[i] = d > r

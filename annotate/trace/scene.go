@@ -15,6 +15,7 @@ type scene struct {
 	edge  []float32 // the steepest step within each pixel, squared
 	rough float64   // the usual step in the backdrop
 	soft  []bool    // could be shadow by its edges
+	even  []float32 // nats against the backdrop for being smoother than its weave
 	mask  []bool
 }
 
@@ -25,7 +26,7 @@ var unlikely = float32(math.Log(0.02 / 2e6))
 // looksBack is the log density of a colour as the backdrop at pixel i.
 func (s *scene) looksBack(c lab, i int) float32 {
 	v := max(s.rest.log(c.sub(s.light[i])), s.shaded(c, i))
-	return max(v, s.brush[paintedOut].log(c, i))
+	return max(v-s.even[i], s.brush[paintedOut].log(c, i))
 }
 
 // looksInst is the log density of a colour as the instrument at pixel i.
@@ -69,7 +70,7 @@ func (s *scene) start() {
 	s.findSoft()
 	g := &s.back.spread
 	for i, c := range p.px {
-		off := g.scale - max(g.log(c.sub(s.light[i])), s.shaded(c, i))
+		off := g.scale - max(g.log(c.sub(s.light[i])), s.shaded(c, i)) + s.even[i]
 		s.mask[i] = s.seeds[i] == said || s.seeds[i] == unsaid && off > standsOut*standsOut/2
 	}
 }

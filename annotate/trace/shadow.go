@@ -46,6 +46,7 @@ func (s *scene) findSoft() {
 	mean := p.blurred()
 	step := s.edge
 	s.rough = s.usual(step)
+	s.findEven()
 	most := float32(sharpStep + sharpFactor*s.rough)
 	if s.rough > woven {
 		step = make([]float32, len(p.px))
@@ -79,6 +80,40 @@ func (s *scene) findSoft() {
 	wide := grown(s.soft, p.w, p.h, 3)
 	for i := range s.soft {
 		s.soft[i] = s.soft[i] || wide[i] && sharp[i]
+	}
+}
+
+// A weave shows in shadows, too. What has less than half of its steps is not
+// backdrop: so many nats when it has none.
+const (
+	evenShare = 0.5
+	evenNats  = 5
+)
+
+// findEven finds what is smoother than the backdrop if that is a weave.
+func (s *scene) findEven() {
+	p := s.pic
+	s.even = make([]float32, len(p.px))
+	if s.rough <= woven {
+		return
+	}
+	step := make([]float32, len(p.px))
+	for i, v := range s.edge {
+		step[i] = float32(math.Sqrt(float64(v)))
+	}
+	smooth(step, p.w, p.h, 1, 1)
+	usual := make([]float64, 0, len(step)/7+1)
+	for i := 0; i < len(step); i += 7 {
+		if !s.mask[i] {
+			usual = append(usual, float64(step[i]))
+		}
+	}
+	least := float32(evenShare * median(usual))
+	for i, v := range step {
+		x, y := i%p.w, i/p.w
+		if v < least && x > 1 && y > 1 && x < p.w-2 && y < p.h-2 {
+			s.even[i] = evenNats * (1 - v/least)
+		}
 	}
 }
 
