@@ -65,14 +65,14 @@ func (g *network) cut(ctx context.Context) error {
 	}
 	g.clock = 1
 	for n := 0; ; n++ {
-		if n&4095 == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
 		i := g.next()
 		if i < 0 {
 			return nil
 		}
-		for g.parent[i] != free {
+		for ; g.parent[i] != free; n++ {
+			if n&4095 == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
 			at, k := g.grow(i)
 			if k < 0 {
 				break
