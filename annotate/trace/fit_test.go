@@ -87,7 +87,7 @@ func TestFitCurveKeepsTheTolerance(t *testing.T) {
 	slices.Sort(order)
 	rnd := rand.New(rand.NewPCG(5, 5))
 	for i, class := range order {
-		if i%4 == 0 {
+		if i%6 == 0 {
 			add(class, all[class])
 		}
 		// The same as traced: noise of a tenth of a millimetre at every point.

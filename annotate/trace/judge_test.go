@@ -32,7 +32,7 @@ func badly(s *stamp, seed uint64) []shot {
 // many are flagged for nothing.
 func TestBadBackdropsAreFlagged(t *testing.T) {
 	var poor, hit, good, alarm, between int
-	for _, s := range stamps(t, 400, 600) {
+	for _, s := range stamps(t, 360, 540) {
 		shots := badly(s, 11)
 		for _, kind := range []string{"fabric", "shadowed"} {
 			shots = append(shots, sound(s, kind, 11)...)

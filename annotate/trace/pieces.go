@@ -12,7 +12,6 @@ import (
 type piece struct {
 	id             int32 // its number in the labels
 	area           int
-	first          int // its first pixel, row by row
 	x0, y0, x1, y1 int // its box, the second corner included
 }
 
@@ -26,30 +25,51 @@ func piecesOf(mask []bool, w, h int) ([]int32, []piece) {
 		if !in || label[i] != 0 {
 			continue
 		}
-		p := piece{id: int32(len(out) + 1), first: i, x0: w, y0: h}
-		label[i] = p.id
+		p := piece{id: int32(len(out) + 1), x0: w, y0: h}
 		todo = append(todo[:0], int32(i))
 		for len(todo) > 0 {
 			j := int(todo[len(todo)-1])
 			todo = todo[:len(todo)-1]
-			x, y := j%w, j/w
-			p.area++
-			p.x0, p.y0, p.x1, p.y1 = min(p.x0, x), min(p.y0, y), max(p.x1, x), max(p.y1, y)
-			for _, d := range directions[:4] {
-				nx, ny := x+d[0], y+d[1]
-				if nx < 0 || ny < 0 || nx >= w || ny >= h {
-					continue
-				}
-				if k := ny*w + nx; mask[k] && label[k] == 0 {
-					label[k] = p.id
-					todo = append(todo, int32(k))
-				}
+			if label[j] == 0 {
+				todo = p.takeRun(mask, label, todo, j, w, h)
 			}
 		}
 		out = append(out, p)
 	}
 	slices.SortStableFunc(out, func(a, b piece) int { return cmp.Compare(b.area, a.area) })
 	return label, out
+}
+
+// takeRun labels the run of its row that pixel j lies in, and adds the first pixel of each
+// run above and below that touches it to those to do.
+func (p *piece) takeRun(mask []bool, label []int32, todo []int32, j, w, h int) []int32 {
+	y := j / w
+	from, to := j, j+1
+	for from > y*w && mask[from-1] {
+		from--
+	}
+	for to < (y+1)*w && mask[to] {
+		to++
+	}
+	for i := from; i < to; i++ {
+		label[i] = p.id
+	}
+	p.area += to - from
+	p.x0, p.y0, p.x1, p.y1 = min(p.x0, from-y*w), min(p.y0, y), max(p.x1, to-1-y*w), max(p.y1, y)
+	for _, step := range [2]int{-w, w} {
+		if y == 0 && step < 0 || y == h-1 && step > 0 {
+			continue
+		}
+		before := false
+		for i := from + step; i < to+step; i++ {
+			is := mask[i] && label[i] == 0
+			if is && !before {
+				todo = append(todo, int32(i))
+			}
+			before = is
+		}
+	}
+	return todo
 }
 
 // hull is the convex hull of the piece's pixels, taken as squares.
