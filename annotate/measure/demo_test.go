@@ -32,16 +32,26 @@ type demoTruth struct {
 	} `json:"marks"`
 }
 
+// demoMark is a mark of the demo instrument, in millimetres.
+type demoMark struct {
+	Side   string         `json:"side"`
+	Shape  record.Shape   `json:"shape"`
+	Points []record.Point `json:"points_mm"`
+}
+
+var demoAll struct {
+	Marks  []demoMark  `json:"marks"`
+	Photos []demoTruth `json:"photos"`
+}
+
 func demoPhotos(t testing.TB) map[string]demoTruth {
 	t.Helper()
 	data, err := fs.ReadFile(testdata.DemoPhotos(), "truth.json")
 	if err != nil {
 		t.Fatal(err)
 	}
-	var all struct {
-		Photos []demoTruth `json:"photos"`
-	}
-	if err := json.Unmarshal(data, &all); err != nil {
+	all := &demoAll
+	if err := json.Unmarshal(data, all); err != nil {
 		t.Fatal(err)
 	}
 	out := map[string]demoTruth{}

@@ -32,6 +32,23 @@ func (s *studio) see(p shape.Pt, h float64) shape.Pt {
 	return shape.Pt{X: float64(s.w)/2 + s.f*x*k, Y: float64(s.h)/2 + s.f*y*k}
 }
 
+// back is the point of the plane that a pixel shows: the distortion undone by
+// repeating, then a ray.
+func (s *studio) back(px shape.Pt) shape.Pt {
+	xd, yd := (px.X-float64(s.w)/2)/s.f, (px.Y-float64(s.h)/2)/s.f
+	x, y := xd, yd
+	for range 8 {
+		k := 1 + s.k1*(x*x+y*y)
+		x, y = xd/k, yd/k
+	}
+	var d [3]float64
+	for i := range d {
+		d[i] = s.ahead[i] + x*s.right[i] + y*s.down[i]
+	}
+	t := -s.eye[2] / d[2]
+	return shape.Pt{X: s.eye[0] + t*d[0], Y: s.eye[1] + t*d[1]}
+}
+
 func dot3(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 
 func cross3(a, b [3]float64) [3]float64 {
