@@ -86,7 +86,7 @@ func TestSlopes(t *testing.T) {
 			t.Fatal("a point before the camera is not seen")
 		}
 		pr := problem{obs: []observation{o}}
-		pose := pr.poseEquations(&p, []bool{true})
+		pose := pr.poseAt(&p, []bool{true})
 		for i := range p {
 			const h = 1e-6
 			a, b := p, p

@@ -11,10 +11,10 @@ import (
 )
 
 // The cards in the rendered demo photos, whose corners are known to the hundredth
-// of a pixel, from 20 hands each: half of them click where the edges meet, half on
+// of a pixel, from 10 hands each: half of them click where the edges meet, half on
 // the rounded corner itself, all with 2 pixels of noise.
 func TestRefineCornersOnDemo(t *testing.T) {
-	const hands = 20
+	const hands = 10
 	photos := demoPhotos(t)
 	tried, refused, wrong, worst := 0, 0, 0, 0.0
 	for _, file := range slices.Sorted(maps.Keys(photos)) {

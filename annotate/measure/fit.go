@@ -184,14 +184,21 @@ func (pr *problem) costAt(t *params, used []bool) float64 {
 		a, b := o.w[0]*d.X, o.w[1]*d.X+o.w[2]*d.Y
 		c += a*a + b*b
 	}
+	c += pr.prior(t)
+	if math.IsNaN(c) {
+		return math.Inf(1)
+	}
+	return c
+}
+
+// prior is the sum of squares of what was known before any click.
+func (pr *problem) prior(t *params) float64 {
+	c := 0.0
 	for i, sd := range pr.sd {
 		if sd > 0 {
 			r := (t[i] - pr.mean[i]) / sd
 			c += r * r
 		}
-	}
-	if math.IsNaN(c) {
-		return math.Inf(1)
 	}
 	return c
 }

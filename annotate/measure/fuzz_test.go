@@ -75,3 +75,14 @@ func BenchmarkLength(b *testing.B) {
 		p.Length(line, nil)
 	}
 }
+
+// BenchmarkRefineCorners is what finding a card on its edges costs, beside decoding the photo.
+func BenchmarkRefineCorners(b *testing.B) {
+	d := demoPhotos(b)["front.jpg"]
+	img := demoGray(b, d.File)
+	for b.Loop() {
+		if _, _, err := RefineCorners(img, d.Card.Corners); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

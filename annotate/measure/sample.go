@@ -23,8 +23,8 @@ const (
 // bell is one Student distribution of the drawn unknowns.
 type bell struct {
 	mid    params
-	shape  *factor       // of the inverse of its covariance
-	pose   [4][6]float64 // how the pose goes with the drawn unknowns
+	shape  *factor               // of the inverse of its covariance
+	pose   [poses][inner]float64 // how the pose goes with the drawn unknowns
 	weight float64
 }
 
@@ -32,7 +32,7 @@ type bell struct {
 type try struct {
 	at     params
 	logW   float64
-	spread *factor // of the pose's normal equations
+	spread poseEquations // at the pose, factored
 }
 
 // sample draws the cameras that explain the clicks about as well as the best.
@@ -199,77 +199,6 @@ func density(bells []bell, t *params) float64 {
 	return math.Log(sum)
 }
 
-// explain solves the pose of a drawn camera by a few steps of Gauss and
-// Newton, and weighs it: by its cost, and by how much room the pose has.
-func (pr *problem) explain(t params, used []bool) (try, bool) {
-	if math.Hypot(t[tiltX], t[tiltY]) > steepest {
-		return try{}, false
-	}
-	for range 8 {
-		m := pr.poseEquations(&t, used)
-		f, ok := m.cholesky(0)
-		if !ok {
-			return try{}, false
-		}
-		step := f.solve(&m.b)
-		gain := 0.0
-		for i := range 4 {
-			t[firstPose+i] += step[i]
-			gain += step[i] * m.b[i]
-		}
-		if gain < 0.01 { // the step just taken leaves about the square of it
-			c := pr.costAt(&t, used)
-			w := -0.5*c - 0.5*f.logDet() - math.Pow(math.Hypot(t[tiltX], t[tiltY])/rareTilt, 8)
-			return try{t, w, f}, finite(w)
-		}
-	}
-	return try{}, false
-}
-
-// poseEquations are the normal equations of the pose alone. It is what the
-// sample spends its time in, so it works out only what these four need.
-func (pr *problem) poseEquations(t *params, used []bool) *normal {
-	var a [4][4]float64
-	var b [4]float64
-	l := t.lens()
-	for i := range pr.obs {
-		if !used[i] {
-			continue
-		}
-		o := &pr.obs[i]
-		p := o.p
-		p[0] += o.nut*t[nutWidth] + o.mid*t[midWidth]
-		q := l.place(p)
-		px, py, ok := l.see(q)
-		if !ok {
-			continue
-		}
-		x, y := q[0]/q[2], q[1]/q[2]
-		xx, xy, yy := l.bend(x, y, q[2])
-		s := l.turn.apply(vec{-p[1], p[0], 0})
-		var u, v [4]float64
-		for j, d := range [4]vec{scaled(s, l.scale), {1, 0, 0}, {0, 1, 0}, {q[0] - l.shiftX, q[1] - l.shiftY, q[2] - l.f}} {
-			e, g := d[0]-x*d[2], d[1]-y*d[2]
-			dx, dy := xx*e+xy*g, xy*e+yy*g
-			u[j], v[j] = o.w[0]*dx, o.w[1]*dx+o.w[2]*dy
-		}
-		ox, oy := o.x-px, o.y-py
-		ox, oy = o.w[0]*ox, o.w[1]*ox+o.w[2]*oy
-		for j := range 4 {
-			for k := 0; k <= j; k++ {
-				a[j][k] += u[j]*u[k] + v[j]*v[k]
-			}
-			b[j] += u[j]*ox + v[j]*oy
-		}
-	}
-	m := &normal{n: 4}
-	for j := range 4 {
-		copy(m.a[j][:4], a[j][:])
-	}
-	copy(m.b[:4], b[:])
-	return m
-}
-
 // weights are the tries' weights, of sum 1.
 func weights(tries []try) []float64 {
 	top := math.Inf(-1)
@@ -314,14 +243,13 @@ func (pr *problem) settle(r *rand.Rand, tries []try) []posterior {
 			at++
 		}
 		t := &tries[at]
-		var z [dim]float64
-		for i := range dim - firstPose {
+		var z [poses]float64
+		for i := range z {
 			z[i] = r.NormFloat64()
 		}
-		x := t.spread.back(&z)
 		view := t.at
-		for i := range dim - firstPose {
-			view[firstPose+i] += x[i]
+		for i, x := range t.spread.back(z) {
+			view[firstPose+i] += x
 		}
 		out = append(out, posterior{view.lens(), 1 + pr.lengthSD*lengths[k], pr.heightSD * levels[k]})
 	}

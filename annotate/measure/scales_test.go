@@ -169,14 +169,24 @@ func TestLandmarkScaleNoise(t *testing.T) {
 	near(t, "100 mm", p.Width(shape.Pt{X: 2800, Y: 3000}, shape.Pt{X: 3200, Y: 3000}, nil).Value, 100, 1.5)
 }
 
-func TestScalesRefuseNonsense(t *testing.T) {
-	d := drawing(t, outline.Params{})
-	pt := func(x, y float64) shape.Pt { return shape.Pt{X: x, Y: y} }
+// refusal is a scale that must be refused with the words.
+type refusal struct {
+	make func() (record.Scale, error)
+	want string
+}
+
+func (c refusal) check(t *testing.T, i int) {
+	t.Helper()
+	if _, err := c.make(); err == nil || !strings.Contains(err.Error(), c.want) {
+		t.Errorf("case %d: %v; want an error with %q", i, err, c.want)
+	}
+}
+
+func pt(x, y float64) shape.Pt { return shape.Pt{X: x, Y: y} }
+
+func TestOwnPlanesRefuseNonsense(t *testing.T) {
 	nan := math.NaN()
-	for i, c := range []struct {
-		make func() (record.Scale, error)
-		want string
-	}{
+	for i, c := range []refusal{
 		{func() (record.Scale, error) {
 			return CardScale([4]shape.Pt{pt(0, 0), pt(0, 1), pt(300, 200), pt(0, 200)}, nil)
 		}, "same place"},
@@ -212,6 +222,14 @@ func TestScalesRefuseNonsense(t *testing.T) {
 			return RulerScale([]shape.Pt{pt(0, 0), pt(50, 0), pt(20, 1)}, []float64{0, 10, 20}, nil)
 		}, "in order"},
 		{func() (record.Scale, error) { return RulerScale(make([]shape.Pt, 101), make([]float64, 101), nil) }, "at most 100"},
+	} {
+		c.check(t, i)
+	}
+}
+
+func TestOutlineScalesRefuseNonsense(t *testing.T) {
+	d := drawing(t, outline.Params{})
+	for i, c := range []refusal{
 		{func() (record.Scale, error) { return FretScale(d, nil) }, "needs 2"},
 		{func() (record.Scale, error) {
 			return FretScale(d, map[string]shape.Pt{"nut-bass": {}, "fret-99-bass": pt(5, 5)})
@@ -230,8 +248,6 @@ func TestScalesRefuseNonsense(t *testing.T) {
 			return LandmarkScale(d, outline.Front, map[string]shape.Pt{"nut": {}, "fret-5": pt(0, 300), "fret-12": pt(0, 600), "saddles": pt(0, 1200)})
 		}, "one line"},
 	} {
-		if _, err := c.make(); err == nil || !strings.Contains(err.Error(), c.want) {
-			t.Errorf("case %d: %v; want an error with %q", i, err, c.want)
-		}
+		c.check(t, i)
 	}
 }
