@@ -16,6 +16,7 @@ type fadeTool struct {
 	s       *marksScreen
 	m       *view.Fading
 	root    *fyne.Container
+	fit     arranged
 	title   *look.Text
 	next    *look.Segments
 	line    *look.Text
@@ -30,6 +31,7 @@ func newFadeTool(s *marksScreen) *fadeTool {
 	help := look.NewButton("What a reading is worth", "info", look.Quiet, func() { s.w.Tell("Colour differences", t.m.Help()...) })
 	t.root = toolPanel(toolHead("Fade", "Read from the original, in linear light, by its colour profile. Both patches in the same light; a grey card beside them makes the reading independent of exposure and white balance."),
 		t.title, look.Captioned("The next drag is", t.next), t.line, t.details.box, look.Columns(t.clear, look.Space()), look.Columns(help, look.Space()))
+	t.fit.root = t.root
 	return t
 }
 
@@ -67,7 +69,7 @@ func (t *fadeTool) refresh() {
 	}
 	t.details.set(details)
 	show(t.clear, ok)
-	t.root.Refresh()
+	t.fit.follow(line, details, ok)
 }
 
 func (t *fadeTool) decorate(photo bool, s *markview.Sheet) {

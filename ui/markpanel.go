@@ -1,8 +1,6 @@
 package ui
 
 import (
-	"fmt"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -15,7 +13,7 @@ import (
 type markPanel struct {
 	s       *marksScreen
 	root    *fyne.Container
-	shape   string // which parts of the form are in sight, to lay it out only when they change
+	laid    arranged
 	badge   *look.PinBadge
 	cost    *look.Text
 	kind    *kindField
@@ -69,6 +67,7 @@ func newMarkPanel(s *marksScreen) *markPanel {
 		p.note, p.remark, look.Columns(p.link, p.save, look.Space(), p.delete))
 	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter.")
 	p.root = look.Rows(look.Inset(16, 12, 16, 6, container.NewStack(p.form, p.none)), look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, p.table.Object)))
+	p.laid.root = p.root
 	return p
 }
 
@@ -113,11 +112,7 @@ func (p *markPanel) refresh() {
 
 // layout lays the panel out anew when parts of the form came or went.
 func (p *markPanel) layout() {
-	now := fmt.Sprint(p.form.Visible(), p.kind.list.Visible(), p.reading.Visible(), p.remark.Visible(), p.again.Visible(), p.kind.offered())
-	if now != p.shape {
-		p.shape = now
-		p.root.Refresh()
-	}
+	p.laid.follow(p.form.Visible(), p.kind.list.Visible(), p.reading.Visible(), p.remark.Visible(), p.again.Visible(), p.link.Visible(), p.save.Visible(), p.kind.offered())
 }
 
 func (p *markPanel) fill(v *view.Panel) {

@@ -49,9 +49,6 @@ func newMarksScreen(w *Window) *marksScreen {
 	s.panel = newMarkPanel(s)
 	s.all = []tool{newMeasureTool(s), newFadeTool(s), newScaleTool(s), newSuggestTool(s), newTraceTool(s)}
 	s.side = container.NewStack(s.panel.root)
-	for _, t := range s.all {
-		s.side.Add(t.panel())
-	}
 	s.wire()
 	s.strip = container.NewHBox()
 	s.bar = look.SpacedColumns(12, look.Flex(1, s.hint), s.line)

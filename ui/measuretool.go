@@ -14,6 +14,7 @@ type measureTool struct {
 	s    *marksScreen
 	m    *view.Measuring
 	root *fyne.Container
+	fit  arranged
 	note *look.Paragraph
 	list *sentences
 	use  *look.Button
@@ -26,6 +27,7 @@ func newMeasureTool(s *marksScreen) *measureTool {
 	t.drop = look.NewButton("Clear", "", look.Quiet, func() { t.m.Clear(); s.refresh() })
 	t.root = toolPanel(toolHead("Measure", "Drag from end to end, or click along a line and press Enter. Three points also give the angle at the middle one; back at the first point it becomes an area."),
 		t.note.Object, t.list.box, look.SpacedColumns(8, t.use, t.drop, look.Space()))
+	t.fit.root = t.root
 	return t
 }
 
@@ -48,7 +50,7 @@ func (t *measureTool) refresh() {
 	t.list.set(rows)
 	show(t.use, len(rows) > 0)
 	show(t.drop, len(rows) > 0)
-	t.root.Refresh()
+	t.fit.follow(t.m.Note(), rows)
 }
 
 func (t *measureTool) decorate(photo bool, s *markview.Sheet) {

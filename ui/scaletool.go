@@ -17,6 +17,7 @@ type scaleTool struct {
 	s       *marksScreen
 	m       *view.Scaling
 	root    *fyne.Container
+	fit     arranged
 	kind    *look.Select
 	near    *look.Field
 	fret    *look.Field
@@ -54,6 +55,7 @@ func newScaleTool(s *marksScreen) *scaleTool {
 		toolHead("Scale of this photo", "What is clicked here turns the photo's pixels into millimetres. Corners and fret ends are then looked for on their edges, finer than a hand can click."),
 		look.Captioned("By", t.kind), t.frets, t.known, t.lying, t.skip, t.summary.Object, t.warn.box, t.laid.Object),
 		look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, t.table.Object)), look.Inset(16, 6, 16, 10, look.Columns(look.Space(), t.clear)))
+	t.fit.root = t.root
 	return t
 }
 
@@ -110,7 +112,7 @@ func (t *scaleTool) refresh() {
 		t.laid.SetText("Laid over the outline, " + string(side) + ": marks show on both.")
 	}
 	t.table.Refresh()
-	t.root.Refresh()
+	t.fit.follow(kind, t.m.AsksLies(), t.m.CanSkip(), len(t.rows), t.m.Summary(), t.m.Warnings(), t.m.Laid())
 }
 
 func (t *scaleTool) decorate(photo bool, s *markview.Sheet) {

@@ -18,6 +18,7 @@ type suggestTool struct {
 	s       *marksScreen
 	m       *view.Suggesting
 	root    *fyne.Container
+	fit     arranged
 	slider  *widget.Slider
 	forget  *look.Button
 	other   *look.Button
@@ -36,6 +37,7 @@ func newSuggestTool(s *marksScreen) *suggestTool {
 	t.root = toolPanel(toolHead("Suggestions", "Points at likely finish checks and likely dings in an area. They are suggestions: nothing becomes a mark until you accept it, and lengths are those of the lines you confirm."),
 		look.Captioned("How readily", look.Rows(t.slider, ends)), look.Columns(t.other, look.Space()), t.summary, t.note.Object, look.Columns(t.forget, look.Space()),
 		look.NewParagraph(t.m.Help(), true).Object)
+	t.fit.root = t.root
 	return t
 }
 
@@ -81,7 +83,7 @@ func (t *suggestTool) refresh() {
 	n := t.m.Dismissed()
 	show(t.forget, n > 0)
 	t.forget.SetText(fmt.Sprintf("Show the %d dismissed again", n))
-	t.root.Refresh()
+	t.fit.follow(t.m.Summary(), t.m.Note(), t.m.Area() != nil, n)
 }
 
 func (t *suggestTool) decorate(photo bool, s *markview.Sheet) {

@@ -1,6 +1,9 @@
 package ui
 
 import (
+	"fmt"
+	"slices"
+
 	"fyne.io/fyne/v2"
 
 	"wornwood/annotate/draw"
@@ -171,14 +174,17 @@ func (s *marksScreen) showTool() {
 		s.photo.Control.Prompt = t.prompt()
 	}
 	s.hint.SetText(hint)
-	for _, t := range s.all {
-		show(t.panel(), s.tool == t)
-	}
-	show(s.panel.root, s.tool == nil)
+	beside := fyne.CanvasObject(s.panel.root)
 	if s.tool != nil {
+		beside = s.tool.panel()
 		s.tool.refresh()
 	}
-	s.side.Refresh()
+	// Laying out a panel anew costs tens of milliseconds, so it is done when
+	// another one comes and not after every change.
+	if len(s.side.Objects) != 1 || s.side.Objects[0] != beside {
+		s.side.Objects = []fyne.CanvasObject{beside}
+		s.side.Refresh()
+	}
 	s.bar.Refresh()
 }
 
@@ -192,6 +198,21 @@ func toolPanel(rows ...fyne.CanvasObject) *fyne.Container {
 	return look.Inset(16, 12, 16, 12, look.Spaced(12, rows...))
 }
 
+// arranged lays a panel out anew when parts of it came or went, and only then.
+type arranged struct {
+	root fyne.CanvasObject
+	now  string
+}
+
+// follow is told what decides the layout: which parts are in sight, texts that
+// wrap.
+func (a *arranged) follow(parts ...any) {
+	if now := fmt.Sprint(parts...); now != a.now {
+		a.now = now
+		a.root.Refresh()
+	}
+}
+
 // sentences fills a container with paragraphs, made anew when they change.
 type sentences struct {
 	box *fyne.Container
@@ -202,14 +223,10 @@ type sentences struct {
 func newSentences(dim bool) *sentences { return &sentences{box: look.Spaced(4), dim: dim} }
 
 func (p *sentences) set(texts []string) {
-	same := len(texts) == len(p.now)
-	for i := range texts {
-		same = same && texts[i] == p.now[i]
-	}
-	if same {
+	if slices.Equal(texts, p.now) {
 		return
 	}
-	p.now, p.box.Objects = append([]string(nil), texts...), nil
+	p.now, p.box.Objects = slices.Clone(texts), nil
 	for _, t := range texts {
 		p.box.Add(look.NewParagraph(t, p.dim).Object)
 	}

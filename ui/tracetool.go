@@ -18,6 +18,7 @@ type traceTool struct {
 	m      *view.Tracing
 	hand   int // 0 nodes, 1 erase, 2 add
 	root   *fyne.Container
+	fit    arranged
 	status *look.Text
 	warn   *sentences
 	start  *look.Button
@@ -38,6 +39,7 @@ func newTraceTool(s *marksScreen) *traceTool {
 	t.again = look.NewButton("Begin again", "", look.Quiet, func() { t.m.Again(); s.refresh() })
 	t.root = toolPanel(toolHead("Own outline", "Takes the body's own outline from a photo of the whole instrument, square on, on a plain backdrop. Regions and marks' places are carried over."),
 		t.status, look.SpacedColumns(8, t.start, t.again, look.Space()), t.warn.box, t.by, t.keep, t.back)
+	t.fit.root = t.root
 	return t
 }
 
@@ -93,7 +95,7 @@ func (t *traceTool) refresh() {
 	t.with.Set(t.hand)
 	show(t.keep, len(t.m.Curve()) > 0)
 	show(t.back, t.m.HasOwn())
-	t.root.Refresh()
+	t.fit.follow(t.start.Visible(), t.again.Visible(), traced, t.m.Warnings(), t.keep.Visible(), t.back.Visible())
 }
 
 func (t *traceTool) decorate(photo bool, s *markview.Sheet) {

@@ -158,7 +158,13 @@ func (w *window) differs(what string, from *picture, r image.Rectangle) *picture
 // agrees waits until a rectangle is as in a picture taken before.
 func (w *window) agrees(what string, with *picture, r image.Rectangle) {
 	w.t.Helper()
-	w.until(what, func() bool { return w.shot().same(with, r) })
+	now := with
+	defer func() {
+		if w.t.Failed() {
+			w.kept = append(w.kept, kept{"expected", with}, kept{"instead", now})
+		}
+	}()
+	w.until(what, func() bool { now = w.shot(); return now.same(with, r) })
 }
 
 // sheet waits until a sheet lies over the window, or none does.
