@@ -75,7 +75,7 @@ func (l *layout) uncross() {
 		for a, i := range led {
 			for _, k := range led[a+1:] {
 				p, q := l.pins[i], l.pins[k]
-				if !cross(p.Anchor, p.At, q.Anchor, q.At) {
+				if !shape.Crosses(p.Anchor, p.At, q.Anchor, q.At) {
 					continue
 				}
 				l.lift([]int{i, k})

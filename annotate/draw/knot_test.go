@@ -47,7 +47,7 @@ func readingOf(pins []Pin, r float64) reading {
 			if shape.Dist(p.At, q.At) < 2*r {
 				out.overlaps++
 			}
-			if p.Leader && q.Leader && cross(p.Anchor, p.At, q.Anchor, q.At) {
+			if p.Leader && q.Leader && shape.Crosses(p.Anchor, p.At, q.Anchor, q.At) {
 				out.crossings++
 			}
 		}

@@ -206,7 +206,7 @@ func (l *layout) tangle(i int, at shape.Pt) int {
 		if distToSegment(q.At, a, at) < l.r {
 			n++
 		}
-		if q.Leader && (distToSegment(at, q.Tip, q.At) < l.r || cross(a, at, q.Tip, q.At)) {
+		if q.Leader && (distToSegment(at, q.Tip, q.At) < l.r || shape.Crosses(a, at, q.Tip, q.At)) {
 			n++
 		}
 	}
@@ -221,12 +221,6 @@ func distToSegment(p, a, b shape.Pt) float64 {
 		t = math.Max(0, math.Min(1, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/n))
 	}
 	return math.Hypot(p.X-a.X-t*dx, p.Y-a.Y-t*dy)
-}
-
-// cross says whether the segments ab and cd cross.
-func cross(a, b, c, d shape.Pt) bool {
-	side := func(p, q, r shape.Pt) float64 { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
-	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
 }
 
 // distToRect is the distance from p to the rectangle, 0 inside.

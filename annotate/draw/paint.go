@@ -171,21 +171,12 @@ func evenOdd(rings [][]shape.Pt) [][]shape.Pt {
 				depth++
 			}
 		}
-		if clockwise(r) != (depth%2 == 0) {
+		if (shape.SignedArea(r) > 0) != (depth%2 == 0) {
 			r = reversed(r)
 		}
 		out[i] = r
 	}
 	return out
-}
-
-func clockwise(ring []shape.Pt) bool {
-	sum := 0.0
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		sum += p.X*q.Y - q.X*p.Y
-	}
-	return sum > 0
 }
 
 func rectOf(r image.Rectangle) shape.Rect {

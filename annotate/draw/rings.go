@@ -48,7 +48,7 @@ func (l *layout) disorder(knot []int, places []shape.Pt) float64 {
 			if distToSegment(places[m], a, at) < l.r {
 				sum += buried * l.r
 			}
-			if m > k && cross(a, at, l.pins[j].Anchor, places[m]) {
+			if m > k && shape.Crosses(a, at, l.pins[j].Anchor, places[m]) {
 				sum += crossed * l.r
 			}
 		}

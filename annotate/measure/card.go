@@ -50,7 +50,7 @@ func RefineCorners(img *image.Gray, corners [4]shape.Pt) (refined [4]shape.Pt, s
 	reach := max(7, 0.0075*around)
 	floor := math.Hypot(edgeFloor, edgeRound*around/(2*(CardLong+CardShort)))
 	turn := 1.0
-	if signedRing(corners[:]) < 0 {
+	if shape.SignedArea(corners[:]) < 0 {
 		turn = -1
 	}
 	var edges [4]seam
@@ -98,14 +98,6 @@ func (b brightness) cardEdge(m seam, reach, turn float64) (seam, bool) {
 	return best, ok
 }
 
-func signedRing(ring []shape.Pt) float64 {
-	s := 0.0
-	for i := 1; i+1 < len(ring); i++ {
-		s += side(ring[0], ring[i], ring[i+1])
-	}
-	return s / 2
-}
-
 // checkCorners refuses four clicks that are no view of a card.
 func checkCorners(c [4]shape.Pt) error {
 	for i, p := range c {
@@ -121,7 +113,7 @@ func checkCorners(c [4]shape.Pt) error {
 	var turns [4]float64
 	for i := range c {
 		a, b, d := c[i], c[(i+1)%4], c[(i+2)%4]
-		turns[i] = side(a, b, d) / (shape.Dist(a, b) * shape.Dist(b, d))
+		turns[i] = shape.Side(a, b, d) / (shape.Dist(a, b) * shape.Dist(b, d))
 		if math.Abs(turns[i]) < 0.05 {
 			return fmt.Errorf("corner %d lies on the line between its neighbours: click the four corners of the card", (i+1)%4+1)
 		}

@@ -120,7 +120,7 @@ func (b brightness) rim(ends []FretEnd, treble bool, pxPerMM float64) *seam {
 	// Outwards is away from the other side's ends.
 	out := 1.0
 	for _, e := range ends {
-		if e.Treble != treble && side(m.a, m.b, e.At) > 0 {
+		if e.Treble != treble && shape.Side(m.a, m.b, e.At) > 0 {
 			out = -1
 		}
 	}

@@ -214,15 +214,10 @@ func crossesItself(ring []shape.Pt) bool {
 			if max(c.X, d.X) < box.Min.X || min(c.X, d.X) > box.Max.X || max(c.Y, d.Y) < box.Min.Y || min(c.Y, d.Y) > box.Max.Y {
 				continue
 			}
-			if side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0 {
+			if shape.Crosses(a, b, c, d) {
 				return true
 			}
 		}
 	}
 	return false
-}
-
-// side is positive on one side of the line from a to b and negative on the other.
-func side(a, b, p shape.Pt) float64 {
-	return (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X)
 }

@@ -95,7 +95,7 @@ func basis(pts []shape.Pt, four [4]int) ([9]float64, bool) {
 	p, q, r, s := pts[four[0]], pts[four[1]], pts[four[2]], pts[four[3]]
 	m := [9]float64{p.X, q.X, r.X, p.Y, q.Y, r.Y, 1, 1, 1}
 	inv, det := adjugate(m)
-	size := math.Abs(side(p, q, s)) + math.Abs(side(q, r, s)) + math.Abs(side(r, p, s))
+	size := math.Abs(shape.Side(p, q, s)) + math.Abs(shape.Side(q, r, s)) + math.Abs(shape.Side(r, p, s))
 	if !(math.Abs(det) > 1e-6*size) {
 		return m, false
 	}

@@ -140,7 +140,7 @@ func (p *Plane) grainAt(px shape.Pt) float64 {
 		o, ok := c.toMM(&p.frame, px, 0)
 		a, _ := c.toMM(&p.frame, shape.Add(px, shape.Pt{X: 1}), 0)
 		b, _ := c.toMM(&p.frame, shape.Add(px, shape.Pt{Y: 1}), 0)
-		if v := math.Log(math.Abs(side(o, a, b))); ok && finite(v) {
+		if v := math.Log(math.Abs(shape.Side(o, a, b))); ok && finite(v) {
 			n, s, ss = n+1, s+v, ss+v*v
 		}
 	}

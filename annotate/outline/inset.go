@@ -85,21 +85,10 @@ func meet(a, b []shape.Pt, reach float64) (left, right []shape.Pt) {
 		run += shape.Dist(a[i], a[i-1])
 		for j, other := 1, 0.0; j < len(b) && other < reach; j++ {
 			other += shape.Dist(b[j], b[j-1])
-			if p, ok := crossAt(a[i-1], a[i], b[j-1], b[j]); ok {
+			if p, ok := shape.Meet(a[i-1], a[i], b[j-1], b[j]); ok {
 				return append(append([]shape.Pt(nil), a[:i]...), p), b[j:]
 			}
 		}
 	}
 	return a, b
-}
-
-// crossAt is where the lines from a to b and from c to d cross.
-func crossAt(a, b, c, d shape.Pt) (shape.Pt, bool) {
-	u, v, w := shape.Sub(b, a), shape.Sub(d, c), shape.Sub(c, a)
-	det := u.X*v.Y - u.Y*v.X
-	if det == 0 {
-		return shape.Pt{}, false
-	}
-	s, t := (w.X*v.Y-w.Y*v.X)/det, (w.X*u.Y-w.Y*u.X)/det
-	return shape.Lerp(a, b, s), s >= 0 && s <= 1 && t >= 0 && t <= 1
 }

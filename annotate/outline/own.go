@@ -73,41 +73,16 @@ func ownRing(o *record.Own, left bool) ([]shape.Curve, error) {
 		ring = append(ring, c)
 	}
 	line := shape.FromCurves(ring, true).Flatten(0.2)[0]
-	if signed(line) < 0 {
+	if shape.SignedArea(line) < 0 {
 		slices.Reverse(ring)
 		for i := range ring {
 			ring[i] = ring[i].Reversed()
 		}
 	}
-	if p, bad := crossesItself(line); bad {
+	if p, bad := shape.MeetsItself(line); bad {
 		return nil, &ParamError{"own outline", fmt.Sprintf("that crosses itself near %.0f, %.0f mm", p.X, p.Y), "a ring that does not"}
 	}
 	return ring, nil
-}
-
-// signed is the ring's area, positive when it runs clockwise as seen.
-func signed(ring []shape.Pt) float64 {
-	sum := 0.0
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		sum += p.X*q.Y - p.Y*q.X
-	}
-	return sum / 2
-}
-
-func crossesItself(ring []shape.Pt) (shape.Pt, bool) {
-	n := len(ring)
-	for i := range ring {
-		for j := i + 2; j < n; j++ {
-			if i == 0 && j == n-1 {
-				continue
-			}
-			if p, ok := crossAt(ring[i], ring[(i+1)%n], ring[j], ring[(j+1)%n]); ok {
-				return p, true
-			}
-		}
-	}
-	return shape.Pt{}, false
 }
 
 // rim is a body's edge from where the neck's treble edge enters it round to

@@ -37,11 +37,11 @@ func ringArea(ring []Curve) float64 {
 			p[i] = Sub(p[i], o)
 		}
 		if c.Straight {
-			sum += cross(p[0], p[3]) / 2
+			sum += Cross(p[0], p[3]) / 2
 			continue
 		}
-		sum += (6*cross(p[0], p[1]) + 3*cross(p[0], p[2]) + cross(p[0], p[3]) +
-			3*cross(p[1], p[2]) + 3*cross(p[1], p[3]) + 6*cross(p[2], p[3])) / 20
+		sum += (6*Cross(p[0], p[1]) + 3*Cross(p[0], p[2]) + Cross(p[0], p[3]) +
+			3*Cross(p[1], p[2]) + 3*Cross(p[1], p[3]) + 6*Cross(p[2], p[3])) / 20
 	}
 	return sum
 }
@@ -49,12 +49,14 @@ func ringArea(ring []Curve) float64 {
 // PolygonArea is the area of the closed ring of points, never negative, by the
 // shoelace formula. A ring that crosses itself counts its loops against each
 // other by their direction.
-func PolygonArea(ring []Pt) float64 { return math.Abs(signedArea(ring)) }
+func PolygonArea(ring []Pt) float64 { return math.Abs(SignedArea(ring)) }
 
-func signedArea(ring []Pt) float64 {
+// SignedArea is the area of the closed ring of points, positive when it runs
+// clockwise as seen and negative the other way round.
+func SignedArea(ring []Pt) float64 {
 	sum := 0.0
 	for i := 1; i+1 < len(ring); i++ {
-		sum += cross(Sub(ring[i], ring[0]), Sub(ring[i+1], ring[0]))
+		sum += Cross(Sub(ring[i], ring[0]), Sub(ring[i+1], ring[0]))
 	}
 	return sum / 2
 }
@@ -71,7 +73,7 @@ func Centroid(ring []Pt) Pt {
 		mean = Add(mean, Mul(p, 1/float64(len(ring))))
 		q := ring[(i+1)%len(ring)]
 		a, b := Sub(p, ring[0]), Sub(q, ring[0])
-		w := cross(a, b)
+		w := Cross(a, b)
 		total += w
 		weighted = Add(weighted, Mul(Add(a, b), w/3))
 	}
@@ -117,7 +119,7 @@ func ClosestPoint(p Pt, line []Pt) (Pt, float64) {
 		d := Sub(b, a)
 		length := math.Hypot(d.X, d.Y)
 		if length > 0 {
-			t := math.Max(0, math.Min(1, dot(Sub(p, a), d)/(length*length)))
+			t := math.Max(0, math.Min(1, Dot(Sub(p, a), d)/(length*length)))
 			if q := Lerp(a, b, t); Dist(p, q) < Dist(p, best) {
 				best, bestAt = q, run+t*length
 			}

@@ -37,8 +37,9 @@ func Lerp(p, q Pt, t float64) Pt {
 // Dist is the distance between p and q.
 func Dist(p, q Pt) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) }
 
-// cross is the z component of p x q.
-func cross(p, q Pt) float64 { return p.X*q.Y - p.Y*q.X }
+// Cross is the z component of p x q: positive when q lies clockwise of p as
+// seen.
+func Cross(p, q Pt) float64 { return p.X*q.Y - p.Y*q.X }
 
-// dot is the scalar product of p and q.
-func dot(p, q Pt) float64 { return p.X*q.X + p.Y*q.Y }
+// Dot is the scalar product of p and q.
+func Dot(p, q Pt) float64 { return p.X*q.X + p.Y*q.Y }

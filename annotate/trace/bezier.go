@@ -126,11 +126,11 @@ func leastSquares(pts []shape.Pt, t []float64, out, in shape.Pt) cubic {
 		b0, b1, b2, b3 := u*u*u, 3*u*u*v, 3*u*v*v, v*v*v
 		a, b := shape.Mul(out, b1), shape.Mul(in, b2)
 		d := shape.Sub(p, shape.Add(shape.Mul(first, b0+b1), shape.Mul(last, b2+b3)))
-		c00 += dot(a, a)
-		c01 += dot(a, b)
-		c11 += dot(b, b)
-		x0 += dot(a, d)
-		x1 += dot(b, d)
+		c00 += shape.Dot(a, a)
+		c01 += shape.Dot(a, b)
+		c11 += shape.Dot(b, b)
+		x0 += shape.Dot(a, d)
+		x1 += shape.Dot(b, d)
 	}
 	chord := shape.Dist(first, last)
 	det := c00*c11 - c01*c01
@@ -143,8 +143,6 @@ func leastSquares(pts []shape.Pt, t []float64, out, in shape.Pt) cubic {
 	}
 	return cubic{first, shape.Add(first, shape.Mul(out, l0)), shape.Add(last, shape.Mul(in, l1)), last}
 }
-
-func dot(a, b shape.Pt) float64 { return a.X*b.X + a.Y*b.Y }
 
 func furthest(c *cubic, pts []shape.Pt, t []float64) (off float64, at int) {
 	for i, p := range pts {
@@ -160,9 +158,9 @@ func furthest(c *cubic, pts []shape.Pt, t []float64) (off float64, at int) {
 func nearer(c *cubic, p shape.Pt, t float64) float64 {
 	d := shape.Sub(c.at(t), p)
 	d1, d2 := c.slopes(t)
-	slope := dot(d1, d1) + dot(d, d2)
+	slope := shape.Dot(d1, d1) + shape.Dot(d, d2)
 	if slope <= 0 {
 		return t
 	}
-	return math.Max(0, math.Min(1, t-dot(d, d1)/slope))
+	return math.Max(0, math.Min(1, t-shape.Dot(d, d1)/slope))
 }

@@ -126,8 +126,8 @@ func findPx(toMM func(shape.Pt) shape.Pt, mm shape.Pt, b image.Rectangle) shape.
 		f := toMM(p)
 		fx, fy := toMM(shape.Pt{X: p.X + 1, Y: p.Y}), toMM(shape.Pt{X: p.X, Y: p.Y + 1})
 		u, v, e := shape.Sub(fx, f), shape.Sub(fy, f), shape.Sub(mm, f)
-		det := cross(u, v)
-		p = shape.Add(p, shape.Pt{X: cross(e, v) / det, Y: cross(u, e) / det})
+		det := shape.Cross(u, v)
+		p = shape.Add(p, shape.Pt{X: shape.Cross(e, v) / det, Y: shape.Cross(u, e) / det})
 	}
 	return p
 }

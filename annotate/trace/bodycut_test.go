@@ -172,7 +172,7 @@ func TestBodyOfIsARingOfTheBodyAlone(t *testing.T) {
 		if turnsLeft(first) {
 			t.Errorf("%s: the body runs against the clock", class)
 		}
-		if ok, p := simpleRing(first); !ok {
+		if p, meets := shape.MeetsItself(first); meets {
 			t.Errorf("%s: the body crosses itself at %v", class, p)
 		}
 		top := min(first[0].Y, first[len(first)-1].Y) - 1

@@ -41,5 +41,5 @@ func turnAt(pts []shape.Pt, i, arm int) float64 {
 	n := len(pts)
 	a := shape.Sub(pts[i], pts[((i-arm)%n+n)%n])
 	b := shape.Sub(pts[(i+arm)%n], pts[i])
-	return math.Atan2(cross(a, b), dot(a, b))
+	return math.Atan2(shape.Cross(a, b), shape.Dot(a, b))
 }

@@ -70,7 +70,7 @@ func MoveHandle(nodes []record.Node, i int, towardsNext bool, to shape.Pt) []rec
 // line, to a thousandth of a radian.
 func Smooth(n record.Node) bool {
 	a, b := shape.Sub(n.At, n.In), shape.Sub(n.Out, n.At)
-	return dot(a, b) > 0 && math.Abs(cross(a, b)) <= 1e-3*dot(a, b)
+	return shape.Dot(a, b) > 0 && math.Abs(shape.Cross(a, b)) <= 1e-3*shape.Dot(a, b)
 }
 
 // AddNode puts a node on the piece that starts with node i, at the parameter t

@@ -100,7 +100,7 @@ func convexHull(pts []shape.Pt) []shape.Pt {
 	half := func(pts []shape.Pt) []shape.Pt {
 		var run []shape.Pt
 		for _, p := range pts {
-			for len(run) > 1 && cross(shape.Sub(run[len(run)-1], run[len(run)-2]), shape.Sub(p, run[len(run)-1])) <= 0 {
+			for len(run) > 1 && shape.Cross(shape.Sub(run[len(run)-1], run[len(run)-2]), shape.Sub(p, run[len(run)-1])) <= 0 {
 				run = run[:len(run)-1]
 			}
 			run = append(run, p)
@@ -115,8 +115,6 @@ func convexHull(pts []shape.Pt) []shape.Pt {
 	}
 	return append(lower[:len(lower)-1], upper[:len(upper)-1]...)
 }
-
-func cross(a, b shape.Pt) float64 { return a.X*b.Y - a.Y*b.X }
 
 // Cards, grey cards, rulers and colour charts fill the smallest rectangle about
 // them; no instrument and hardly any part of one does. An ID-1 card seen squarely
@@ -142,7 +140,7 @@ func (p *piece) isRectangle(label []int32, w int) bool {
 		for _, q := range hull {
 			e := shape.Sub(q, a)
 			u := e.X*d.X + e.Y*d.Y
-			u0, u1, v1 = min(u0, u), max(u1, u), max(v1, cross(d, e))
+			u0, u1, v1 = min(u0, u), max(u1, u), max(v1, shape.Cross(d, e))
 		}
 		least = min(least, (u1-u0)*v1/(d.X*d.X+d.Y*d.Y))
 	}

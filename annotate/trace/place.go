@@ -54,8 +54,8 @@ func PlaceByPoints(px, mm [2]shape.Pt) (shape.Affine, error) {
 		return shape.Affine{}, fmt.Errorf("place outline: the known length is %.0f mm; give one between 10 and 5000 mm", l)
 	}
 	// As complex numbers the factor is b/a.
-	d := dot(a, a)
-	c, s := dot(a, b)/d, cross(a, b)/d
+	d := shape.Dot(a, a)
+	c, s := shape.Dot(a, b)/d, shape.Cross(a, b)/d
 	m := shape.Affine{c, -s, 0, s, c, 0}
 	at := m.Apply(px[0])
 	m[2], m[5] = mm[0].X-at.X, mm[0].Y-at.Y

@@ -40,7 +40,7 @@ func TestPlaceByAxisIsASimilarity(t *testing.T) {
 			t.Fatalf("the way back misses by %g pixels", d)
 		}
 		// What is on the right hand on the way from nut to saddle stays there.
-		side := cross(shape.Sub(saddle, nut), shape.Sub(p, nut))
+		side := shape.Cross(shape.Sub(saddle, nut), shape.Sub(p, nut))
 		if x := m.Apply(p).X; math.Abs(x) > 1e-3 && (side > 0) != (x < 0) {
 			t.Fatalf("mirrored: side %g, x %g", side, x)
 		}

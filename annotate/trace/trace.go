@@ -113,9 +113,5 @@ func (f *found) result(per shape.Pt) (*Result, error) {
 
 // turnsLeft says whether the ring runs against the clock as seen.
 func turnsLeft(ring []shape.Pt) bool {
-	sum := 0.0
-	for i, p := range ring {
-		sum += cross(p, ring[(i+1)%len(ring)])
-	}
-	return sum < 0
+	return shape.SignedArea(ring) < 0
 }

@@ -16,23 +16,13 @@ func drawnSize(p record.Place) string {
 	case p.Shape == record.LineShape && len(p.Points) > 1:
 		return "about " + figures(shape.PolylineLength(p.Points)) + " mm, drawn"
 	case p.Shape == record.AreaShape && len(p.Points) > 2:
-		a := area(p.Points)
+		a := shape.PolygonArea(p.Points)
 		if a >= 100 {
 			return "about " + figures(a/100) + " cm², drawn"
 		}
 		return "about " + figures(a) + " mm², drawn"
 	}
 	return ""
-}
-
-// area is that of a ring of points in mm², by the shoelace formula.
-func area(ring []shape.Pt) float64 {
-	sum := 0.0
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		sum += p.X*q.Y - q.X*p.Y
-	}
-	return math.Abs(sum) / 2
 }
 
 // figures rounds to two figures.
