@@ -26,7 +26,7 @@ func (s *Session) ProjectedOnPhoto(photo string) []Projected {
 	if p == nil {
 		return nil
 	}
-	pl, err := s.plane(sc, p, true)
+	pl, err := s.fit(p, p.Registration(), sc.Drawing)
 	if pl == nil || err != nil {
 		return nil
 	}
@@ -75,7 +75,7 @@ func (s *Session) toSide(sc *Scene, at record.PhotoPlace, side outline.Side) []r
 	if p == nil || p.Registration() == nil || p.Registration().Side != string(side) {
 		return nil
 	}
-	pl, err := s.plane(sc, p, true)
+	pl, err := s.fit(p, p.Registration(), sc.Drawing)
 	if pl == nil || err != nil {
 		return nil
 	}

@@ -38,10 +38,7 @@ func (s *Session) setPhotoScale(photo, what string, edit func(*record.Photo)) er
 	p := *old
 	edit(&p)
 	for _, scale := range []*record.Scale{p.Scale, p.Register} {
-		if scale == nil {
-			continue
-		}
-		if _, err := planeOf(&p, scale, sc.Drawing); err != nil {
+		if _, err := s.fit(&p, scale, sc.Drawing); err != nil {
 			return fmt.Errorf("set scale of %s: %w", p.Name, err)
 		}
 	}
@@ -80,45 +77,38 @@ func heightsOn(d *outline.Drawing, side outline.Side) func(shape.Pt) measure.Hei
 	}
 }
 
-// planes keeps the fitted scales of a session's photos.
-type planes struct {
-	of map[planeKey]keptPlane
-}
+// keptPlanes is how many fitted scales a session keeps: those of the photos that
+// somebody goes back and forth between.
+const keptPlanes = 12
 
-type planeKey struct {
-	photo    string
-	register bool
-}
-
+// keptPlane is a fitted scale with what it was fitted from.
 type keptPlane struct {
+	photo   string
 	scale   record.Scale
 	drawing *outline.Drawing
 	plane   *measure.Plane
 	err     error
 }
 
-// plane is a photo's fitted scale, kept as long as neither it nor the drawing
-// changes. It is nil, without an error, for a photo that has none.
-func (s *Session) plane(sc *Scene, p *record.Photo, register bool) (*measure.Plane, error) {
-	scale := p.Scale
-	if register {
-		scale = p.Registration()
-	}
+// fit is the fitted scale of a photo; the same one is fitted only once. It is
+// nil, without an error, where there is none.
+func (s *Session) fit(p *record.Photo, scale *record.Scale, d *outline.Drawing) (*measure.Plane, error) {
 	if scale == nil {
 		return nil, nil
 	}
-	key := planeKey{p.ID, register}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if k, ok := s.planes.of[key]; ok && k.drawing == sc.Drawing && reflect.DeepEqual(k.scale, *scale) {
-		return k.plane, k.err
+	for _, k := range s.planes {
+		if k.photo == p.ID && k.drawing == d && reflect.DeepEqual(k.scale, *scale) {
+			return k.plane, k.err
+		}
 	}
-	k := keptPlane{scale: *scale, drawing: sc.Drawing}
-	k.plane, k.err = planeOf(p, scale, sc.Drawing)
-	if s.planes.of == nil {
-		s.planes.of = map[planeKey]keptPlane{}
+	k := keptPlane{photo: p.ID, scale: *scale, drawing: d}
+	k.plane, k.err = planeOf(p, scale, d)
+	if len(s.planes) == keptPlanes {
+		s.planes = s.planes[1:]
 	}
-	s.planes.of[key] = k
+	s.planes = append(s.planes, k)
 	return k.plane, k.err
 }
 
@@ -130,7 +120,7 @@ func (s *Session) Plane(photo string) (*measure.Plane, error) {
 	if p == nil {
 		return nil, fmt.Errorf("measure: the examination has no such photo")
 	}
-	return s.plane(sc, p, false)
+	return s.fit(p, p.Scale, sc.Drawing)
 }
 
 // Registration is the fit that lays a photo over a side of the outline, nil for
@@ -141,7 +131,7 @@ func (s *Session) Registration(photo string) *measure.Plane {
 	if p == nil {
 		return nil
 	}
-	pl, err := s.plane(sc, p, true)
+	pl, err := s.fit(p, p.Registration(), sc.Drawing)
 	if err != nil {
 		return nil
 	}
@@ -163,7 +153,7 @@ func (s *Session) measured(sc *Scene, m record.Mark, p *record.Photo) (record.Ma
 	before := m
 	var size sizes
 	if p.Scale != nil {
-		if pl, err := planeOf(p, p.Scale, sc.Drawing); err == nil {
+		if pl, err := s.fit(p, p.Scale, sc.Drawing); err == nil {
 			size = sizeOn(pl, *at, s.markHeights(sc, m, p.Scale))
 		}
 	}

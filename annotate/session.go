@@ -59,7 +59,7 @@ type Session struct {
 	scene    *Scene
 	selected int
 	lastKind map[record.Shape]record.Kind
-	planes   planes // fitted scales of photos
+	planes   []keptPlane // fitted scales of photos, the oldest first
 	listen   []func(*Scene)
 }
 

@@ -1,6 +1,10 @@
 package trace
 
-import "math"
+import (
+	"math"
+
+	"wornwood/annotate/colour"
+)
 
 // lab is a colour in CIELAB (CIE 15:2004, section 8.2.1) for the white of
 // sRGB, D65.
@@ -27,12 +31,7 @@ const (
 var (
 	linearTable = func() (t [255*linearSteps + 1]float32) {
 		for i := range t {
-			v := float64(i) / (255 * linearSteps)
-			if v <= 0.04045 { // IEC 61966-2-1
-				t[i] = float32(v / 12.92)
-			} else {
-				t[i] = float32(math.Pow((v+0.055)/1.055, 2.4))
-			}
+			t[i] = float32(colour.Decode(float64(i) / (255 * linearSteps)))
 		}
 		return t
 	}()
