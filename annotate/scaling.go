@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"wornwood/annotate/measure"
@@ -138,34 +139,43 @@ func (s *Session) Registration(photo string) *measure.Plane {
 	return pl
 }
 
-// measured is the mark with the sizes that its place on a scaled photo gives.
-// Sizes that a person gave stay. changed is false when nothing differs.
+// measured is the mark with the sizes that its places on scaled photos give: those
+// of the photo that shows it finest. p stands in for the record's photo of its
+// ID. Sizes that a person gave stay. changed is false when nothing differs.
 func (s *Session) measured(sc *Scene, m record.Mark, p *record.Photo) (record.Mark, bool) {
-	var at *record.PhotoPlace
-	for i := range m.Photos {
-		if m.Photos[i].Photo == p.ID {
-			at = &m.Photos[i]
-		}
-	}
-	if at == nil || at.Shape == record.PointShape {
+	if !hasFigure(m, p.ID) {
 		return m, false
 	}
 	before := m
 	var size sizes
-	if p.Scale != nil {
-		if pl, err := s.fit(p, p.Scale, sc.Drawing); err == nil {
-			size = sizeOn(pl, *at, s.markHeights(sc, m, p.Scale))
+	finest := 0.0
+	for _, at := range m.Photos {
+		ph := p
+		if at.Photo != p.ID {
+			ph = sc.Record.PhotoByID(at.Photo)
+		}
+		if ph == nil || at.Shape == record.PointShape {
+			continue
+		}
+		if pl, err := s.fit(ph, ph.Scale, sc.Drawing); err == nil && pl != nil && pl.PxPerMM() > finest {
+			finest, size = pl.PxPerMM(), sizeOn(pl, at, s.markHeights(sc, m, ph.Scale))
 		}
 	}
-	for _, q := range []struct {
-		have **record.Quantity
-		new  *record.Quantity
-	}{{&m.Length, size.length}, {&m.Width, size.width}, {&m.Area, size.area}} {
-		if *q.have == nil || strings.HasPrefix((*q.have).How, OnPhoto) {
-			*q.have = q.new
-		}
-	}
+	m.Length, m.Width, m.Area = typed(m.Length, size.length), typed(m.Width, size.width), typed(m.Area, size.area)
 	return m, !reflect.DeepEqual(before, m)
+}
+
+// hasFigure says that a line or an area of the mark is drawn on the photo.
+func hasFigure(m record.Mark, photo string) bool {
+	return slices.ContainsFunc(m.Photos, func(at record.PhotoPlace) bool { return at.Photo == photo && at.Shape != record.PointShape })
+}
+
+// typed is the size that a person gave, else the measured one.
+func typed(have, measured *record.Quantity) *record.Quantity {
+	if have != nil && !strings.HasPrefix(have.How, OnPhoto) {
+		return have
+	}
+	return measured
 }
 
 // Heights of what no outline knows, as standard uncertainties in mm: a place

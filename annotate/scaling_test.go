@@ -184,6 +184,50 @@ func TestSizesFollowTheScale(t *testing.T) {
 	}
 }
 
+// A mark on two photos is measured on the one that shows it finer, and taking the
+// other's scale away changes nothing.
+func TestSizesComeFromTheFinestPhoto(t *testing.T) {
+	d := openDemoFront(t)
+	d.lay(t)
+	s := d.session
+	n, err := s.AddMark(Surface{Photo: "bb"}, record.LineShape, []record.Point{d.px(shape.Pt{X: -60, Y: 640}), d.px(shape.Pt{X: -20, Y: 640})})
+	if err != nil {
+		t.Fatal(err)
+	}
+	coarse := s.Scene().Record.MarkByNumber(n).Length
+	c, err := record.Set(record.PhotoTarget("aa"), record.Photo{ID: "aa", Name: "a.jpg", Width: 3000, Height: 2000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Do("Size", c); err != nil {
+		t.Fatal(err)
+	}
+	card, err := measure.CardScale([4]shape.Pt{{X: 500, Y: 500}, {X: 2212, Y: 500}, {X: 2212, Y: 1579.6}, {X: 500, Y: 1579.6}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.AddPlace(n, Surface{Photo: "aa"}, record.LineShape, []record.Point{{X: 1000, Y: 1000}, {X: 1800, Y: 1000}}); err != nil {
+		t.Fatal(err)
+	}
+	length := func() *record.Quantity { return s.Scene().Record.MarkByNumber(n).Length }
+	if *length() != *coarse {
+		t.Errorf("a photo without a scale changed %v to %v", coarse, length())
+	}
+	if err := s.SetScale("aa", &card); err != nil {
+		t.Fatal(err)
+	}
+	fine := length()
+	if !strings.Contains(fine.How, "card") || fine.Uncertainty >= coarse.Uncertainty {
+		t.Errorf("at 20 px/mm: %v, %q; before %v", fine, fine.How, coarse)
+	}
+	if err := s.SetScale("bb", nil); err != nil || *length() != *fine {
+		t.Errorf("the coarser photo's scale went: %v, %v", length(), err)
+	}
+	if err := s.SetScale("aa", nil); err != nil || length() != nil {
+		t.Errorf("no scale is left, the length is %v: %v", length(), err)
+	}
+}
+
 // A scale that cannot be used is refused and nothing changes.
 func TestUselessScaleIsRefused(t *testing.T) {
 	d := openDemoFront(t)

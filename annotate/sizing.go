@@ -129,10 +129,13 @@ func (s *Session) MeasureMark(n int, photo string) error {
 	if p == nil || p.Scale == nil {
 		return fmt.Errorf("measure mark %d: the photo has no scale yet", n)
 	}
-	m.Length, m.Width, m.Area = nil, nil, nil
-	sized, _ := s.measured(sc, m, p)
+	here := m
+	here.Length, here.Width, here.Area = nil, nil, nil
+	here.Photos = without(m.Photos, func(q record.PhotoPlace) bool { return q.Photo != photo })
+	sized, _ := s.measured(sc, here, p)
 	if sized.Length == nil && sized.Area == nil {
 		return fmt.Errorf("measure mark %d: it has no line or area on this photo", n)
 	}
-	return s.putMark(fmt.Sprintf("Measure mark %d", n), sized)
+	m.Length, m.Width, m.Area = sized.Length, sized.Width, sized.Area
+	return s.putMark(fmt.Sprintf("Measure mark %d", n), m)
 }
