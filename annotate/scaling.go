@@ -67,8 +67,13 @@ func planeOf(p *record.Photo, scale *record.Scale, d *outline.Drawing) (*measure
 	if scale.Side != "" {
 		heights = heightsOn(d, outline.Side(scale.Side))
 	}
-	return measure.Fit(*scale, measure.CameraOf(p), heights)
+	return measure.Fit(*scale, measure.CameraOf(p), heights, measure.WidthsKnownTo(boardWidths))
 }
+
+// boardWidths is how well the outline of a class knows the width of this
+// instrument's fingerboard, as a standard uncertainty in mm: nuts of one class
+// differ by a millimetre or so to either side, common practice.
+const boardWidths = 0.7
 
 // heightsOn says how high the places of a side stand above the body's face.
 func heightsOn(d *outline.Drawing, side outline.Side) func(shape.Pt) measure.Height {
