@@ -15,6 +15,13 @@ var bassLayout = layout{
 	pairEnd:    figure{4.5, practice},
 }
 
+var bassBoard = board{
+	nutLength: figure{5, practice},
+	fretWidth: figure{2.6, practice},
+	overhang:  figure{9, practice},
+	dots:      []int{3, 5, 7, 9},
+}
+
 var bassBridge = plateBridge{
 	before: figure{17, drawn},
 	behind: figure{43, practice},

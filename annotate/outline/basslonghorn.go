@@ -15,12 +15,7 @@ var bassLongHorn = class{
 
 	layout: bassLayout,
 	frame:  frame{joint: figure{606, drawn}, pocket: figure{26, drawn}, shortest: 0.8, longest: 1.35},
-	board: board{
-		nutLength: figure{5, practice},
-		fretWidth: figure{2.6, practice},
-		overhang:  figure{9, practice},
-		dots:      []int{3, 5, 7, 9},
-	},
+	board:  bassBoard,
 	electronics: electronics{
 		pickupCount:  2,
 		pickupLength: figure{32, practice},

@@ -15,12 +15,7 @@ var bassRounded = class{
 
 	layout: bassLayout,
 	frame:  frame{joint: figure{566, drawn}, pocket: figure{30, drawn}, shortest: 0.8, longest: 1.35},
-	board: board{
-		nutLength: figure{5, practice},
-		fretWidth: figure{2.6, practice},
-		overhang:  figure{9, practice},
-		dots:      []int{3, 5, 7, 9},
-	},
+	board:  bassBoard,
 	electronics: electronics{
 		pickupCount:  1,
 		pickupLength: figure{46, practice},

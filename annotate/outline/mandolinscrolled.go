@@ -14,18 +14,9 @@ var mandolinScrolled = class{
 	frets:   21,
 	strings: 8,
 
-	layout: layout{
-		nutStep:    figure{6.9, practice},
-		bridgeStep: figure{11.8, practice},
-		crowdedNut: figure{2.5, drawn},
-		crowdedEnd: figure{3, drawn},
-		margin:     figure{2.7, practice},
-		pairsFrom:  5,
-		pairNut:    figure{2.2, practice},
-		pairEnd:    figure{3, practice},
-	},
-	frame: frame{joint: figure{190, practice}, fixed: true, pocket: figure{24, drawn}, hinge: 414, shortest: 0.75, longest: 1.35},
-	board: board{nutLength: figure{4, practice}, fretWidth: figure{1.6, practice}, overhang: figure{6, practice}, dots: []int{5, 7, 10}},
+	layout: mandolinLayout,
+	frame:  frame{joint: figure{190, practice}, fixed: true, pocket: figure{24, drawn}, hinge: 414, shortest: 0.75, longest: 1.35},
+	board:  mandolinBoard,
 	zones: zones{middle: 26, bands: []band{
 		{to: 253, middle: "by the fingerboard", behind: "middle, upper bout", side: "scroll", treble: "point"},
 		{to: 272, middle: "under the strings", behind: "middle, upper bout", side: "scroll", treble: "point"},

@@ -13,20 +13,9 @@ var offsetWaist = class{
 	frets:   22,
 	strings: 6,
 
-	layout: layout{
-		nutStep:    figure{7.1, practice},
-		bridgeStep: figure{10.4, practice},
-		crowdedNut: figure{2.5, drawn},
-		crowdedEnd: figure{3, drawn},
-		margin:     figure{3.75, practice},
-	},
-	frame: frame{joint: figure{444, drawn}, pocket: figure{24, drawn}, shortest: 0.85, longest: 1.3},
-	board: board{
-		nutLength: figure{4.5, practice},
-		fretWidth: figure{2.4, practice},
-		overhang:  figure{10, practice},
-		dots:      []int{3, 5, 7, 9},
-	},
+	layout: solidLayout,
+	frame:  frame{joint: figure{444, drawn}, pocket: figure{24, drawn}, shortest: 0.85, longest: 1.3},
+	board:  solidBoard,
 	electronics: electronics{
 		pickupCount:  2,
 		pickupLength: figure{27, practice},

@@ -13,19 +13,10 @@ var teardrop = class{
 	frets:   20,
 	strings: 8,
 
-	layout: layout{
-		nutStep:    figure{6.9, practice},
-		bridgeStep: figure{11.8, practice},
-		crowdedNut: figure{2.5, drawn},
-		crowdedEnd: figure{3, drawn},
-		margin:     figure{2.7, practice},
-		pairsFrom:  5,
-		pairNut:    figure{2.2, practice},
-		pairEnd:    figure{3, practice},
-	},
-	frame: frame{joint: figure{186, drawn}, fixed: true, pocket: figure{16, drawn}, hinge: 412, shortest: 0.7, longest: 1.4},
-	board: board{nutLength: figure{4, practice}, fretWidth: figure{1.6, practice}, overhang: figure{6, practice}, dots: []int{5, 7, 10}},
-	zones: flatTopZones(flatTopHeights{board: 248, soundhole: 318, bridge: 378, bottom: 440, upper: 268, waist: 268.5}),
+	layout: mandolinLayout,
+	frame:  frame{joint: figure{186, drawn}, fixed: true, pocket: figure{16, drawn}, hinge: 412, shortest: 0.7, longest: 1.4},
+	board:  mandolinBoard,
+	zones:  flatTopZones(flatTopHeights{board: 248, soundhole: 318, bridge: 378, bottom: 440, upper: 268, waist: 268.5}),
 	body: body{
 		length: figure{330, memory},
 		width:  figure{252, memory},
