@@ -33,7 +33,7 @@ func (s *Session) ProjectedOnPhoto(photo string) []Projected {
 	side := outline.Side(p.Registration().Side)
 	var out []Projected
 	for _, m := range sc.Record.Marks {
-		if hasPhoto(m, photo) {
+		if m.OnPhoto(photo) {
 			continue
 		}
 		for _, on := range m.On {
@@ -110,15 +110,6 @@ func toOutline(pl *measure.Plane, d *outline.Drawing, side outline.Side, px shap
 		mm = pl.ToMM(px, height(mm))
 	}
 	return mm
-}
-
-func hasPhoto(m record.Mark, photo string) bool {
-	for _, p := range m.Photos {
-		if p.Photo == photo {
-			return true
-		}
-	}
-	return false
 }
 
 func hasSide(m record.Mark, side outline.Side) bool {

@@ -74,10 +74,8 @@ func (w *Window) askCloseUp() {
 		return
 	}
 	photo := ""
-	for _, p := range m.Photos {
-		if p.Photo == x.marks.Photo() {
-			photo = p.Photo
-		}
+	if m.OnPhoto(x.marks.Photo()) {
+		photo = x.marks.Photo()
 	}
 	w.askPath("Save the close-up", "A new file, .jpg or .png", "Save", false, func(path string) {
 		w.work("Cutting the close-up", func(ctx context.Context, _ func(int, int, string)) error {

@@ -3,18 +3,21 @@
 // the photo has a scale, and a line that says what is seen. It is what a dealer
 // sends when a buyer asks about "mark 7".
 //
-// Start with Region and Make. The picture carries no metadata of the photo, so
+// Start with Best, Region and Make. The picture carries no metadata of the photo, so
 // no place and no serial number of a camera.
 package closeup
 
 import (
+	"cmp"
 	"image"
 	"image/draw"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/disintegration/imaging"
 
+	"wornwood/annotate"
 	paint "wornwood/annotate/draw"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
@@ -23,21 +26,49 @@ import (
 // Side is the longer side of a close-up in pixels, where the photo has as many.
 const Side = 1600
 
-// Region is the part of the upright photo that shows a place: its bounds with
-// room around, at least a ninth of the photo's longer side, in proportions of 4
-// to 3, inside the photo. It is empty for a photo without a size.
-func Region(p *record.Photo, at record.PhotoPlace) image.Rectangle {
+// Best lists the places of a mark on photos that have a size, by their place in
+// m.Photos: those on photos taken as close-ups first, then those of which the
+// mark fills more.
+func Best(rec *record.Record, m *record.Mark) []int {
+	var places []int
+	share := map[int]float64{}
+	for j, p := range m.Photos {
+		ph := rec.PhotoByID(p.Photo)
+		if ph == nil || ph.Width < 1 || ph.Height < 1 {
+			continue
+		}
+		b := shape.RectAround(p.Points...)
+		share[j] = math.Hypot(b.Dx(), b.Dy()) / float64(max(ph.Width, ph.Height))
+		if ph.View == annotate.CloseUp {
+			share[j] += 10
+		}
+		places = append(places, j)
+	}
+	slices.SortStableFunc(places, func(a, b int) int { return cmp.Compare(share[b], share[a]) })
+	return places
+}
+
+// Region is the part of the upright photo that shows a place, in its pixels: the
+// place's bounds times around, at least a ninth of the photo's longer side, in
+// proportions of wide to tall, inside the photo where it can be.
+func Region(p *record.Photo, at record.PhotoPlace, wide, tall, around float64) shape.Rect {
+	b := shape.RectAround(at.Points...)
+	c := b.Center()
+	w := max(b.Dx()*around, b.Dy()*around*wide/tall, float64(max(p.Width, p.Height))/9)
+	w = min(w, float64(p.Width), float64(p.Height)*wide/tall)
+	h := w * tall / wide
+	r := shape.Rect{Min: shape.Pt{X: c.X - w/2, Y: c.Y - h/2}, Max: shape.Pt{X: c.X + w/2, Y: c.Y + h/2}}
+	return r.Inside(shape.Rect{Max: shape.Pt{X: float64(p.Width), Y: float64(p.Height)}})
+}
+
+// pixels is the region of a close-up in whole pixels; empty for a photo without
+// a size or a place without points.
+func pixels(p *record.Photo, at record.PhotoPlace) image.Rectangle {
 	if p.Width < 1 || p.Height < 1 || len(at.Points) == 0 {
 		return image.Rectangle{}
 	}
-	b := shape.RectAround(at.Points...)
-	w := max(b.Dx()*1.4, b.Dy()*1.4*4/3, float64(max(p.Width, p.Height))/9)
-	w = min(w, float64(p.Width), float64(p.Height)*4/3)
-	h := w * 3 / 4
-	c := b.Center()
-	x := min(max(c.X-w/2, 0), float64(p.Width)-w)
-	y := min(max(c.Y-h/2, 0), float64(p.Height)-h)
-	return image.Rect(int(x), int(y), int(math.Ceil(x+w)), int(math.Ceil(y+h))).Intersect(image.Rect(0, 0, p.Width, p.Height))
+	r := Region(p, at, 4, 3, 1.4)
+	return image.Rect(int(r.Min.X), int(r.Min.Y), int(math.Ceil(r.Max.X)), int(math.Ceil(r.Max.Y))).Intersect(image.Rect(0, 0, p.Width, p.Height))
 }
 
 // Options of a close-up.
@@ -49,7 +80,7 @@ type Options struct {
 // Make cuts the region out of the upright photo img, which may be of another
 // size than the photo's own pixels, and draws the mark on it.
 func Make(img image.Image, p *record.Photo, m record.Mark, at record.PhotoPlace, o Options) *image.RGBA {
-	region := Region(p, at)
+	region := pixels(p, at)
 	k := float64(img.Bounds().Dx()) / float64(max(1, p.Width))
 	cut := imaging.Crop(img, scaled(region, k).Add(img.Bounds().Min))
 	if b := cut.Bounds(); max(b.Dx(), b.Dy()) > Side {

@@ -27,7 +27,7 @@ func photo(w, h int) (*record.Photo, *image.RGBA) {
 func TestRegion(t *testing.T) {
 	p, _ := photo(1200, 900)
 	for _, at := range []shape.Pt{{X: 600, Y: 450}, {X: 0, Y: 0}, {X: 1200, Y: 900}, {X: 3, Y: 890}} {
-		r := Region(p, record.PhotoPlace{Photo: "p", Shape: record.PointShape, Points: []shape.Pt{at}})
+		r := pixels(p, record.PhotoPlace{Photo: "p", Shape: record.PointShape, Points: []shape.Pt{at}})
 		if r.Empty() || !r.In(image.Rect(0, 0, 1200, 900)) || !image.Pt(min(int(at.X), 1199), min(int(at.Y), 899)).In(r) {
 			t.Errorf("%v: region %v", at, r)
 		}
@@ -35,7 +35,7 @@ func TestRegion(t *testing.T) {
 			t.Errorf("%v: proportions %v", at, k)
 		}
 	}
-	if r := Region(&record.Photo{}, record.PhotoPlace{Points: []shape.Pt{{}}}); !r.Empty() {
+	if r := pixels(&record.Photo{}, record.PhotoPlace{Points: []shape.Pt{{}}}); !r.Empty() {
 		t.Errorf("a photo without a size gave %v", r)
 	}
 }
@@ -55,7 +55,7 @@ func TestMake(t *testing.T) {
 	dot := record.PhotoPlace{Photo: "p", Shape: record.PointShape, Points: ring[:1]}
 	save(t, "closeup-point", Make(img, p, record.Mark{Number: 12, Kind: "ding", Depth: record.IntoWood}, dot, Options{PixelsPerMM: 30}))
 	plain := Make(img, p, record.Mark{Number: 7}, record.PhotoPlace{Photo: "other", Points: ring, Shape: record.AreaShape}, Options{})
-	if got, want := plain.RGBAAt(5, 5), img.RGBAAt(Region(p, at).Min.X+2, Region(p, at).Min.Y+2); near(got, want) > 6 {
+	if got, want := plain.RGBAAt(5, 5), img.RGBAAt(pixels(p, at).Min.X+2, pixels(p, at).Min.Y+2); near(got, want) > 6 {
 		t.Errorf("the corner is %v, the photo has %v", got, want)
 	}
 	white := 0

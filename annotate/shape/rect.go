@@ -67,3 +67,10 @@ func (r Rect) Grow(d float64) Rect {
 	}
 	return out
 }
+
+// Inside is the rectangle moved as little as brings it into in, where it fits.
+func (r Rect) Inside(in Rect) Rect {
+	dx := max(in.Min.X-r.Min.X, 0) + min(in.Max.X-r.Max.X, 0)
+	dy := max(in.Min.Y-r.Min.Y, 0) + min(in.Max.Y-r.Max.Y, 0)
+	return Rect{Min: Pt{X: r.Min.X + dx, Y: r.Min.Y + dy}, Max: Pt{X: r.Max.X + dx, Y: r.Max.Y + dy}}
+}

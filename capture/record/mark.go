@@ -1,6 +1,9 @@
 package record
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Kind is the trade's name of a flaw, for example "ding". The rubric lists the
 // kinds it knows; a Record may carry any.
@@ -68,6 +71,11 @@ type Mark struct {
 	Fade    *Fade        `json:"fade,omitempty"`    // how its colour difference was taken
 	Note    string       `json:"note,omitempty"`
 	Since   string       `json:"since,omitempty"` // against the last examination: "", unchanged, grown, new, repaired
+}
+
+// OnPhoto says whether the mark has a place on the photo.
+func (m *Mark) OnPhoto(id string) bool {
+	return slices.ContainsFunc(m.Photos, func(p PhotoPlace) bool { return p.Photo == id })
 }
 
 // Place is where a mark sits on the outline. Either it is drawn (Side, Region,

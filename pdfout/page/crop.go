@@ -2,17 +2,15 @@ package page
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"image"
 	_ "image/png" // originals may be PNG
-	"math"
 	"slices"
 
 	"github.com/disintegration/imaging"
 	"golang.org/x/image/draw"
 
-	"wornwood/annotate"
+	"wornwood/annotate/closeup"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
@@ -83,38 +81,15 @@ func (l *layout) coarse(ph *record.Photo) []crop {
 	return out
 }
 
-// closest are the places on photos that show a mark best, at most two: those on
-// photos taken as close-ups, then those of which the mark fills more.
+// closest are the places on photos that show a mark best, at most two.
 func (l *layout) closest(m *record.Mark) []int {
-	var places []int
-	share := map[int]float64{}
-	for j, p := range m.Photos {
-		ph := l.r.Record.PhotoByID(p.Photo)
-		if ph == nil || ph.Width < 1 || ph.Height < 1 {
-			continue
-		}
-		b := shape.RectAround(p.Points...)
-		share[j] = math.Hypot(b.Dx(), b.Dy()) / float64(max(ph.Width, ph.Height))
-		if ph.View == annotate.CloseUp {
-			share[j] += 10
-		}
-		places = append(places, j)
-	}
-	slices.SortStableFunc(places, func(a, b int) int { return cmp.Compare(share[b], share[a]) })
+	places := closeup.Best(l.r.Record, m)
 	return places[:min(len(places), cropsPerMark)]
 }
 
-// cropRegion is what a close-up shows of a photo: the mark with some of its
-// surroundings, at least a ninth of the photo's longer side, in the frame's
-// proportions, inside the photo where it can be.
+// cropRegion is what a close-up shows of a photo, in the frame's proportions.
 func cropRegion(p record.PhotoPlace, ph *record.Photo) shape.Rect {
-	b := shape.RectAround(p.Points...)
-	c := b.Center()
-	w := max(b.Dx()*1.3, b.Dy()*1.3*cropWide/cropTall, float64(max(ph.Width, ph.Height))/9)
-	w = min(w, float64(ph.Width), float64(ph.Height)*cropWide/cropTall)
-	h := w * cropTall / cropWide
-	r := shape.Rect{Min: shape.Pt{X: c.X - w/2, Y: c.Y - h/2}, Max: shape.Pt{X: c.X + w/2, Y: c.Y + h/2}}
-	return room(r, shape.Rect{Max: shape.Pt{X: float64(ph.Width), Y: float64(ph.Height)}})
+	return closeup.Region(ph, p, cropWide, cropTall, 1.3)
 }
 
 // cutFrom cuts close-ups from an original and announces them. Without an

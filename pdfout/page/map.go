@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"wornwood/annotate/outline"
-	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 )
@@ -172,11 +171,4 @@ func (l *layout) unplaced() string {
 		return upper(markNumbers(nums)) + " is not drawn on the outline; the table of marks says what it is on."
 	}
 	return upper(markNumbers(nums)) + " are not drawn on the outline; the table of marks says what they are on."
-}
-
-// room keeps a rectangle inside another.
-func room(r, in shape.Rect) shape.Rect {
-	dx := max(in.Min.X-r.Min.X, 0) + min(in.Max.X-r.Max.X, 0)
-	dy := max(in.Min.Y-r.Min.Y, 0) + min(in.Max.Y-r.Max.Y, 0)
-	return shape.Rect{Min: shape.Pt{X: r.Min.X + dx, Y: r.Min.Y + dy}, Max: shape.Pt{X: r.Max.X + dx, Y: r.Max.Y + dy}}
 }

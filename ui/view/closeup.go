@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"wornwood/annotate"
@@ -30,25 +31,14 @@ func CloseUp(from Pictures, s *annotate.Session, n int, photo string) (image.Ima
 	if m == nil {
 		return nil, fmt.Errorf("make close-up: there is no mark %d", n)
 	}
-	var at *record.PhotoPlace
-	share := -1.0
-	for i, p := range m.Photos {
-		ph := rec.PhotoByID(p.Photo)
-		if ph == nil || (photo != "" && p.Photo != photo) {
-			continue
-		}
-		b := shape.RectAround(p.Points...)
-		k := (b.Dx() + b.Dy() + 1) / float64(max(1, ph.Width, ph.Height))
-		if ph.View == annotate.CloseUp {
-			k += 10
-		}
-		if k > share {
-			at, share = &m.Photos[i], k
-		}
+	places := closeup.Best(rec, m)
+	if photo != "" {
+		places = slices.DeleteFunc(places, func(i int) bool { return m.Photos[i].Photo != photo })
 	}
-	if at == nil {
+	if len(places) == 0 {
 		return nil, fmt.Errorf("make close-up: mark %d is on no photo; pin it on one first", n)
 	}
+	at := &m.Photos[places[0]]
 	p := *rec.PhotoByID(at.Photo)
 	img, err := from.Picture(p)
 	if err != nil {

@@ -155,7 +155,7 @@ func (v *Marks) Draw(photo bool, s record.Shape, pts []record.Point) (int, error
 // Waiting is the mark that the next shape on that surface belongs to, 0 for
 // none.
 func (v *Marks) Waiting(photo bool) int {
-	if m := v.s.Scene().Record.MarkByNumber(v.linking); photo && m != nil && !onPhoto(m, v.Photo()) {
+	if m := v.s.Scene().Record.MarkByNumber(v.linking); photo && m != nil && !m.OnPhoto(v.Photo()) {
 		return m.Number
 	}
 	m := v.s.Scene().Record.MarkByNumber(v.waiting)
@@ -176,7 +176,7 @@ func (v *Marks) Locate(n int) { v.waiting = n }
 func (v *Marks) CanLink() bool {
 	sc := v.s.Scene()
 	m := sc.Record.MarkByNumber(sc.Selected)
-	return m != nil && v.Photo() != "" && !onPhoto(m, v.Photo())
+	return m != nil && v.Photo() != "" && !m.OnPhoto(v.Photo())
 }
 
 // Link makes the next click on the photo tie the selected mark to it.
@@ -187,21 +187,12 @@ func (v *Marks) Link() { v.linking = v.s.Scene().Selected }
 func (v *Marks) CanUnlink() bool {
 	sc := v.s.Scene()
 	m := sc.Record.MarkByNumber(sc.Selected)
-	return m != nil && onPhoto(m, v.Photo()) && len(m.On)+len(m.Photos) > 1
+	return m != nil && m.OnPhoto(v.Photo()) && len(m.On)+len(m.Photos) > 1
 }
 
 // Unlink unties the selected mark from the photo shown.
 func (v *Marks) Unlink() error {
 	return v.onSelected(func(n int) error { return v.s.RemovePlace(n, annotate.Surface{Photo: v.Photo()}) })
-}
-
-func onPhoto(m *record.Mark, photo string) bool {
-	for _, p := range m.Photos {
-		if p.Photo == photo {
-			return true
-		}
-	}
-	return false
 }
 
 // Hint says in a sentence what the next click does, "" when that is plain.
@@ -253,7 +244,7 @@ func (v *Marks) bringForward(sc *annotate.Scene, m *record.Mark) {
 			}
 		}
 	}
-	if !onPhoto(m, v.Photo()) && len(m.Photos) > 0 {
+	if !m.OnPhoto(v.Photo()) && len(m.Photos) > 0 {
 		v.photo = m.Photos[0].Photo
 	}
 }

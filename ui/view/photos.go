@@ -58,12 +58,9 @@ func tile(rec *record.Record, p record.Photo, hint string) PhotoTile {
 
 func marksOnPhoto(rec *record.Record, id string) int {
 	n := 0
-	for _, m := range rec.Marks {
-		for _, pp := range m.Photos {
-			if pp.Photo == id {
-				n++
-				break
-			}
+	for i := range rec.Marks {
+		if rec.Marks[i].OnPhoto(id) {
+			n++
 		}
 	}
 	return n
