@@ -105,7 +105,7 @@ func TestAgainstOutside(t *testing.T) {
 	}
 	for i, l := range q.Lines {
 		var got [][2]float64
-		for _, r := range thinned(points(l), q.Stray) {
+		for _, r := range shape.Thin(points(l), q.Stray) {
 			got = append(got, [2]float64{r.X, r.Y})
 		}
 		if !slices.Equal(got, answer.Thinned[i]) {

@@ -106,7 +106,7 @@ func (s *Search) lines(b bounds) []stretch {
 // ghostOfLine thins the line's points to those that a person needs to drag.
 func (g *ground) ghostOfLine(l stretch) Ghost {
 	out := Ghost{Kind: Check, Shape: record.LineShape, Contrast: l.contrast, Score: l.weigh() / (l.weigh() + halfScore)}
-	for _, p := range thinned(l.at, thinTo) {
+	for _, p := range shape.Thin(l.at, thinTo) {
 		out.Points = append(out.Points, g.toPhoto(p))
 	}
 	return out
@@ -122,34 +122,3 @@ const (
 	halfScore = 20.0 // weight that makes a score of a half
 	thinTo    = 0.8  // pixels that a thinned line may stray
 )
-
-// thinned is the line with as few of its points as keep it within stray of
-// them all (Douglas and Peucker, Algorithms for the reduction of the number of
-// points required to represent a digitized line, The Canadian Cartographer 10,
-// 1973).
-func thinned(line []shape.Pt, stray float64) []shape.Pt {
-	keep := make([]bool, len(line))
-	keep[0], keep[len(line)-1] = true, true
-	todo := [][2]int{{0, len(line) - 1}}
-	for len(todo) > 0 {
-		a, b := todo[len(todo)-1][0], todo[len(todo)-1][1]
-		todo = todo[:len(todo)-1]
-		far, at := stray, -1
-		for i := a + 1; i < b; i++ {
-			if d := shape.DistToPolyline(line[i], []shape.Pt{line[a], line[b]}); d > far {
-				far, at = d, i
-			}
-		}
-		if at >= 0 {
-			keep[at] = true
-			todo = append(todo, [2]int{a, at}, [2]int{at, b})
-		}
-	}
-	var out []shape.Pt
-	for i, p := range line {
-		if keep[i] {
-			out = append(out, p)
-		}
-	}
-	return out
-}

@@ -33,7 +33,7 @@ func (b *brush) drop(c *Controller, at shape.Pt, dragged bool) {
 		b.move(c, at)
 	}
 	if c.OnStroke != nil {
-		c.OnStroke(Thin(b.pts, c.Brush()/20), c.Brush(), c.tool == AddBrush)
+		c.OnStroke(shape.Thin(b.pts, c.Brush()/20), c.Brush(), c.tool == AddBrush)
 	}
 }
 

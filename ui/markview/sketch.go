@@ -48,7 +48,7 @@ func (s *sketch) spot(*Controller) (shape.Pt, bool) { return s.pts[len(s.pts)-1]
 // thinned is the line with no more points than its form needs.
 func (s *sketch) thinned(c *Controller) []shape.Pt {
 	for tol := sketchThin * c.scale / c.Zoom(); ; tol *= 1.5 {
-		pts := Thin(s.pts, tol)
+		pts := shape.Thin(s.pts, tol)
 		if c.tool == AreaTool {
 			pts = thinRing(s.pts, tol, 2*reach*c.scale/c.Zoom())
 		}
@@ -56,40 +56,6 @@ func (s *sketch) thinned(c *Controller) []shape.Pt {
 			return pts
 		}
 	}
-}
-
-// Thin leaves out points of the line as long as it strays no farther than tol
-// from any of them, after Douglas and Peucker, "Algorithms for the reduction of
-// the number of points required to represent a digitized line" (1973). The
-// first and the last point stay.
-func Thin(line []shape.Pt, tol float64) []shape.Pt {
-	if len(line) < 3 {
-		return append([]shape.Pt(nil), line...)
-	}
-	keep := make([]bool, len(line))
-	keep[0], keep[len(line)-1] = true, true
-	todo := [][2]int{{0, len(line) - 1}}
-	for len(todo) > 0 {
-		a, b := todo[len(todo)-1][0], todo[len(todo)-1][1]
-		todo = todo[:len(todo)-1]
-		far, at := tol, -1
-		for i := a + 1; i < b; i++ {
-			if d := shape.DistToPolyline(line[i], []shape.Pt{line[a], line[b]}); d > far {
-				far, at = d, i
-			}
-		}
-		if at > 0 {
-			keep[at] = true
-			todo = append(todo, [2]int{a, at}, [2]int{at, b})
-		}
-	}
-	var out []shape.Pt
-	for i, k := range keep {
-		if k {
-			out = append(out, line[i])
-		}
-	}
-	return out
 }
 
 // thinRing thins a ring in two halves, between its first point and the one
@@ -108,8 +74,8 @@ func thinRing(ring []shape.Pt, tol, shut float64) []shape.Pt {
 	if at == 0 {
 		return nil
 	}
-	there := Thin(ring[:at+1], tol)
-	back := Thin(append(ring[at:len(ring):len(ring)], ring[0]), tol)
+	there := shape.Thin(ring[:at+1], tol)
+	back := shape.Thin(append(ring[at:len(ring):len(ring)], ring[0]), tol)
 	out := append(there, back[1:len(back)-1]...)
 	if len(out) == 3 && shape.PolygonArea(out) < tol*tol || math.IsNaN(far) {
 		return nil

@@ -115,7 +115,7 @@ func TestThin(t *testing.T) {
 			line[i] = at
 		}
 		tol := rapid.Float64Range(0.1, 8).Draw(t, "tolerance")
-		got := Thin(line, tol)
+		got := shape.Thin(line, tol)
 		if got[0] != line[0] || got[len(got)-1] != line[n-1] {
 			t.Fatal("an end moved")
 		}
