@@ -7,27 +7,11 @@ import (
 	"wornwood/capture/record"
 )
 
-// CurvePath is the closed curve through the nodes.
-func CurvePath(nodes []record.Node) shape.Path {
-	var p shape.Path
-	for i, n := range nodes {
-		if i == 0 {
-			p.MoveTo(n.At)
-		}
-		next := nodes[(i+1)%len(nodes)]
-		p.CubicTo(n.Out, next.In, next.At)
-	}
-	if len(nodes) > 0 {
-		p.Close()
-	}
-	return p
-}
-
 // CurveOps draws an instrument's own outline being corrected, in view units,
 // with the arms of the active node; -1 for none.
 func CurveOps(nodes []record.Node, active int, st Style) List {
 	u := st.unit()
-	l := haloed(CurvePath(nodes), st.Guide, 1.6*u, st)
+	l := haloed(shape.NodePath(nodes), st.Guide, 1.6*u, st)
 	if active >= 0 && active < len(nodes) {
 		n := nodes[active]
 		var arms shape.Path

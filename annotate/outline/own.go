@@ -58,10 +58,9 @@ func ownRing(o *record.Own, left bool) ([]shape.Curve, error) {
 	if len(o.Nodes) < 3 || len(o.Nodes) > record.MaxNodes {
 		return nil, &ParamError{"own outline", fmt.Sprintf("with %d points", len(o.Nodes)), fmt.Sprintf("3 to %d points", record.MaxNodes)}
 	}
-	var ring []shape.Curve
-	for i, n := range o.Nodes {
-		m := o.Nodes[(i+1)%len(o.Nodes)]
-		c := shape.Curve{P: [4]shape.Pt{n.At, n.Out, m.In, m.At}}
+	ring := shape.NodeCurves(o.Nodes)
+	for i := range ring {
+		c := &ring[i]
 		for j, p := range c.P {
 			if !p.Finite() || math.Abs(p.X) > 2000 || math.Abs(p.Y) > 3000 {
 				return nil, &ParamError{"own outline", "", "points in millimetres of the front sheet"}
@@ -70,7 +69,6 @@ func ownRing(o *record.Own, left bool) ([]shape.Curve, error) {
 				c.P[j].X = -p.X
 			}
 		}
-		ring = append(ring, c)
 	}
 	line := shape.FromCurves(ring, true).Flatten(0.2)[0]
 	if shape.SignedArea(line) < 0 {

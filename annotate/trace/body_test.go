@@ -106,7 +106,7 @@ func TestOwnOutlineFromDemoPhoto(t *testing.T) {
 			t.Fatal(err)
 		}
 		nodes := FitCurve(body, 0.6)
-		got := ToPath(nodes).Flatten(0.05)[0]
+		got := shape.NodePath(nodes).Flatten(0.05)[0]
 		score := gridIoU(got, truth)
 		box, want := shape.RectAround(got...), shape.RectAround(truth...)
 		t.Logf("%s: %d nodes, agreement %.4f, %.1f x %.1f mm for %.1f x %.1f mm", way.name, len(nodes), score, box.Dx(), box.Dy(), want.Dx(), want.Dy())

@@ -65,7 +65,7 @@ func TestBodyOfEveryClassIsTakenAsItsOwn(t *testing.T) {
 				continue
 			}
 			got := e.Side(outline.Front).Silhouette.Flatten(0.02)[0]
-			body := shape.PolygonArea(ToPath(nodes).Flatten(0.02)[0])
+			body := shape.PolygonArea(shape.NodePath(nodes).Flatten(0.02)[0])
 			share := (shape.PolygonArea(got) - shape.PolygonArea(whole)) / body
 			off := 0.0
 			for _, p := range evenly(whole, 2) {
@@ -110,7 +110,7 @@ func TestBodyOfMisplacedSilhouettes(t *testing.T) {
 				t.Errorf("%s, %s: %v (%d nodes)", class, how, err, len(nodes))
 				continue
 			}
-			got, want := shape.PolygonArea(ToPath(nodes).Flatten(0.05)[0]), shape.PolygonArea(straight)*m.Det()
+			got, want := shape.PolygonArea(shape.NodePath(nodes).Flatten(0.05)[0]), shape.PolygonArea(straight)*m.Det()
 			if math.Abs(got/want-1) > 0.015 {
 				t.Errorf("%s, %s: the body's area is off by %+.1f %%", class, how, 100*(got/want-1))
 			}

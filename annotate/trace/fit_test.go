@@ -77,7 +77,7 @@ func TestFitCurveKeepsTheTolerance(t *testing.T) {
 		}
 		names = append(names, name)
 		counts = append(counts, len(nodes))
-		problems = append(problems, ringProblem{ring, ToPath(nodes).Flatten(0.02)[0], 1})
+		problems = append(problems, ringProblem{ring, shape.NodePath(nodes).Flatten(0.02)[0], 1})
 	}
 	all := bodies(t)
 	var order []string
@@ -143,7 +143,7 @@ func TestFitCurveDoesNotDependOnTheStart(t *testing.T) {
 	for class, ring := range all {
 		ring = evenly(ring, 1)
 		first := FitCurve(ring, 0.5)
-		if shape.PolygonArea(ToPath(first).Flatten(0.1)[0]) < 0.9*shape.PolygonArea(ring) || turnsLeft(ToPath(first).Flatten(0.1)[0]) {
+		if shape.PolygonArea(shape.NodePath(first).Flatten(0.1)[0]) < 0.9*shape.PolygonArea(ring) || turnsLeft(shape.NodePath(first).Flatten(0.1)[0]) {
 			t.Errorf("%s: the curve does not run clockwise round the ring", class)
 		}
 		for _, k := range []int{1, len(ring) / 3, len(ring) - 1} {

@@ -79,7 +79,7 @@ func TestFitCurveOfCoarseBodies(t *testing.T) {
 		for _, k := range []int{0, 7, 180, 301} {
 			nodes := FitCurve(append(append([]shape.Pt(nil), ring[k:]...), ring[:k]...), tolerance)
 			counts[len(nodes)] = true
-			line := ToPath(nodes).Flatten(0.002)[0]
+			line := shape.NodePath(nodes).Flatten(0.002)[0]
 			line = append(line, line[0])
 			off := 0.0
 			for _, p := range ring {

@@ -10,26 +10,10 @@ import (
 // cubicsOf are the cubics from each node to the next.
 func cubicsOf(nodes []record.Node) []cubic {
 	out := make([]cubic, len(nodes))
-	for i, n := range nodes {
-		m := nodes[(i+1)%len(nodes)]
-		out[i] = cubic{n.At, n.Out, m.In, m.At}
+	for i, c := range shape.NodeCurves(nodes) {
+		out[i] = c.P
 	}
 	return out
-}
-
-// ToPath is the closed curve through the nodes, to draw and to measure.
-func ToPath(nodes []record.Node) shape.Path {
-	var p shape.Path
-	for i, c := range cubicsOf(nodes) {
-		if i == 0 {
-			p.MoveTo(c[0])
-		}
-		p.CubicTo(c[1], c[2], c[3])
-	}
-	if len(nodes) > 0 {
-		p.Close()
-	}
-	return p
 }
 
 // MoveNode is the curve with a node dragged to a place, its handles going with
@@ -45,9 +29,9 @@ func MoveNode(nodes []record.Node, i int, to shape.Pt) []record.Node {
 }
 
 // MoveHandle is the curve with the end of a handle, the one towards the next node or
-// else the one from the last, dragged to a place. At a smooth node the other handle turns with
-// it and keeps its length; at a corner it stays.
-func MoveHandle(nodes []record.Node, i int, towardsNext bool, to shape.Pt) []record.Node {
+// else the one from the last, dragged to a place. With turn, as at a smooth node, the other
+// handle turns with it and keeps its length; otherwise, as at a corner, it stays.
+func MoveHandle(nodes []record.Node, i int, towardsNext bool, to shape.Pt, turn bool) []record.Node {
 	out := append([]record.Node(nil), nodes...)
 	if i < 0 || i >= len(nodes) || !to.Finite() {
 		return out
@@ -57,10 +41,9 @@ func MoveHandle(nodes []record.Node, i int, towardsNext bool, to shape.Pt) []rec
 	if !towardsNext {
 		moved, other = other, moved
 	}
-	smooth := Smooth(nodes[i])
 	*moved = to
 	d := shape.Sub(to, n.At)
-	if l := math.Hypot(d.X, d.Y); smooth && l > 0 {
+	if l := math.Hypot(d.X, d.Y); turn && l > 0 {
 		*other = shape.Sub(n.At, shape.Mul(d, shape.Dist(*other, n.At)/l))
 	}
 	return out
@@ -80,7 +63,7 @@ func AddNode(nodes []record.Node, i int, t float64) []record.Node {
 		return append([]record.Node(nil), nodes...)
 	}
 	j := (i + 1) % len(nodes)
-	a, b := shape.Curve{P: cubicsOf(nodes)[i]}.Split(t)
+	a, b := shape.NodeCurves(nodes)[i].Split(t)
 	out := append([]record.Node(nil), nodes[:i+1]...)
 	out = append(out, record.Node{At: a.P[3], In: a.P[2], Out: b.P[1]})
 	out = append(out, nodes[i+1:]...)

@@ -25,7 +25,7 @@ func blob() []record.Node {
 // apartBy is how far the flattened curve a strays from the curve b.
 func apartBy(a, b []record.Node) float64 {
 	most := 0.0
-	for _, p := range ToPath(a).Flatten(0.5)[0] {
+	for _, p := range shape.NodePath(a).Flatten(0.5)[0] {
 		_, _, d := Nearest(b, p)
 		most = max(most, d)
 	}
@@ -74,7 +74,7 @@ func TestMovedNodeTakesItsHandlesAlong(t *testing.T) {
 func TestMovedHandleKeepsTheNodeSmooth(t *testing.T) {
 	nodes := blob()
 	to := shape.Add(nodes[1].At, shape.Pt{X: 20, Y: 35})
-	moved := MoveHandle(nodes, 1, true, to)
+	moved := MoveHandle(nodes, 1, true, to, Smooth(nodes[1]))
 	if moved[1].Out != to || !Smooth(moved[1]) {
 		t.Errorf("node %v became %v", nodes[1], moved[1])
 	}
@@ -84,7 +84,7 @@ func TestMovedHandleKeepsTheNodeSmooth(t *testing.T) {
 	corner := slices.Clone(nodes)
 	corner[1].In = shape.Add(corner[1].At, shape.Pt{X: 5, Y: 5})
 	corner[1].Out = shape.Add(corner[1].At, shape.Pt{X: 5, Y: -5})
-	if moved := MoveHandle(corner, 1, false, to); moved[1].Out != corner[1].Out || moved[1].In != to {
+	if moved := MoveHandle(corner, 1, false, to, Smooth(corner[1])); moved[1].Out != corner[1].Out || moved[1].In != to {
 		t.Errorf("corner %v became %v", corner[1], moved[1])
 	}
 }

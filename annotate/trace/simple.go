@@ -25,7 +25,7 @@ func IsSimple(nodes []record.Node) (bool, shape.Pt) {
 		}
 	}
 	box := shape.RectAround(all...)
-	rings := ToPath(nodes).Flatten(math.Max(box.Dx(), box.Dy()) / 5000)
+	rings := shape.NodePath(nodes).Flatten(math.Max(box.Dx(), box.Dy()) / 5000)
 	if len(rings) != 1 {
 		return false, nodes[0].At
 	}

@@ -7,6 +7,7 @@ import (
 
 	"wornwood/annotate/draw"
 	"wornwood/annotate/shape"
+	"wornwood/annotate/trace"
 	"wornwood/capture/record"
 )
 
@@ -42,21 +43,15 @@ func (g *nodeGrip) move(c *Controller, at shape.Pt) {
 // turns with it and keeps its length; with shift the node becomes a corner.
 func (g *nodeGrip) set(c *Controller, d shape.Pt) {
 	n := g.from[g.at]
+	turn := smooth(n) && !c.shift
 	switch g.part {
 	case wholeNode:
-		n.At, n.In, n.Out = shape.Add(n.At, d), shape.Add(n.In, d), shape.Add(n.Out, d)
+		g.nodes = trace.MoveNode(g.from, g.at, shape.Add(n.At, d))
 	case inArm:
-		n.In = shape.Add(n.In, d)
-		if smooth(g.from[g.at]) && !c.shift {
-			n.Out = opposite(n.At, n.In, n.Out)
-		}
+		g.nodes = trace.MoveHandle(g.from, g.at, false, shape.Add(n.In, d), turn)
 	case outArm:
-		n.Out = shape.Add(n.Out, d)
-		if smooth(g.from[g.at]) && !c.shift {
-			n.In = opposite(n.At, n.Out, n.In)
-		}
+		g.nodes = trace.MoveHandle(g.from, g.at, true, shape.Add(n.Out, d), turn)
 	}
-	g.nodes[g.at] = n
 	c.changed()
 }
 
@@ -87,16 +82,6 @@ func smooth(n record.Node) bool {
 	a, b := shape.Sub(n.At, n.In), shape.Sub(n.Out, n.At)
 	la, lb := math.Hypot(a.X, a.Y), math.Hypot(b.X, b.Y)
 	return la > 1e-9 && lb > 1e-9 && (a.X*b.X+a.Y*b.Y)/(la*lb) > math.Cos(5*math.Pi/180)
-}
-
-// opposite is the end of the other arm when one lies at end.
-func opposite(at, end, other shape.Pt) shape.Pt {
-	d := shape.Sub(at, end)
-	n := math.Hypot(d.X, d.Y)
-	if n < 1e-9 {
-		return other
-	}
-	return shape.Add(at, shape.Mul(d, shape.Dist(at, other)/n))
 }
 
 // takeCurve grabs an arm of the active node, a node, or by a double click the
@@ -149,51 +134,11 @@ func (c *Controller) nodesShown(s []record.Node, view shape.Affine) []bool {
 	return spaced(pts, cornerRoom*c.scale, keep)
 }
 
-// piece is the curve from a node to the next.
-func piece(s []record.Node, k int) shape.Curve {
-	a, b := s[k], s[(k+1)%len(s)]
-	return shape.Curve{P: [4]shape.Pt{a.At, a.Out, b.In, b.At}}
-}
-
 // onCurve is the place on the curve nearest to a point of the view: behind node
 // k at the parameter t, d units away.
 func (c *Controller) onCurve(at shape.Pt) (k int, t, d float64) {
-	p := c.toSheet(at)
-	best := math.Inf(1)
-	for i := range c.sheet.Curve {
-		if u, v := nearestOn(piece(c.sheet.Curve, i), p); v < best {
-			best, k, t = v, i, u
-		}
-	}
-	return k, t, best * c.Zoom() / c.scale
-}
-
-// nearestOn is the parameter at which the curve comes nearest to p, and how
-// near: every dip of the distance at even steps is followed down.
-func nearestOn(cu shape.Curve, p shape.Pt) (t, d float64) {
-	const steps = 24
-	var at [steps + 1]float64
-	for j := range at {
-		at[j] = shape.Dist(p, cu.At(float64(j)/steps))
-	}
-	d = math.Inf(1)
-	for j, v := range at {
-		if j > 0 && at[j-1] < v || j < steps && at[j+1] < v {
-			continue
-		}
-		u := float64(j) / steps
-		for step := 0.5 / steps; step > 1e-6; step /= 2 {
-			for _, w := range [2]float64{math.Max(0, u-step), math.Min(1, u+step)} {
-				if x := shape.Dist(p, cu.At(w)); x < v {
-					v, u = x, w
-				}
-			}
-		}
-		if v < d {
-			d, t = v, u
-		}
-	}
-	return t, d
+	k, t, d = trace.Nearest(c.sheet.Curve, c.toSheet(at))
+	return k, t, d * c.Zoom() / c.scale
 }
 
 // split adds a node behind node k at the parameter t, by de Casteljau's
@@ -204,35 +149,20 @@ func (c *Controller) split(k int, t float64) held {
 		c.say(fmt.Sprintf("An outline has at most %d points.", record.MaxNodes))
 		return pan{}
 	}
-	t = math.Max(0.02, math.Min(0.98, t))
-	a, b := piece(s, k).Split(t)
-	nodes := slices.Clone(s)
-	nodes[k].Out = a.P[1]
-	nodes[(k+1)%len(s)].In = b.P[2]
-	nodes = slices.Insert(nodes, k+1, record.Node{At: b.P[0], In: a.P[2], Out: b.P[1]})
+	nodes := trace.AddNode(s, k, math.Max(0.02, math.Min(0.98, t)))
 	c.active = point{kind: nodePoint, at: k + 1, count: len(nodes)}
 	return &nodeGrip{at: k + 1, from: nodes, nodes: slices.Clone(nodes), fresh: true}
 }
 
-// removeNode takes the active node out. The arms beside it grow by what they
-// would have been cut by a split there, so that a node just added leaves the
-// curve as it was.
+// removeNode takes the active node out; the curve stays as near to where it was
+// as it can.
 func (c *Controller) removeNode() {
 	s, k := c.sheet.Curve, c.active.at
 	if len(s) <= leastNodes {
 		c.say("An outline keeps at least three points.")
 		return
 	}
-	n := s[k]
-	t := 0.5
-	if in, out := shape.Dist(n.In, n.At), shape.Dist(n.At, n.Out); in+out > 0 {
-		t = math.Max(0.1, math.Min(0.9, in/(in+out)))
-	}
-	nodes := slices.Clone(s)
-	before, after := &nodes[(k+len(s)-1)%len(s)], &nodes[(k+1)%len(s)]
-	before.Out = shape.Lerp(before.At, before.Out, 1/t)
-	after.In = shape.Lerp(after.At, after.In, 1/(1-t))
-	nodes = slices.Delete(nodes, k, k+1)
+	nodes := trace.RemoveNode(s, k)
 	c.active = point{kind: nodePoint, at: min(k, len(nodes)-1), count: len(nodes)}
 	if c.OnCurve != nil {
 		c.OnCurve(nodes)

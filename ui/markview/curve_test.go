@@ -6,7 +6,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"wornwood/annotate/draw"
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 )
@@ -149,7 +148,7 @@ func TestSplitAndJoin(t *testing.T) {
 // The place on the curve nearest to the pointer is that of a fine flattening.
 func TestNearestOnTheCurve(t *testing.T) {
 	nodes := own()
-	rings := draw.CurvePath(nodes).FlattenOpen(0.001)
+	rings := shape.NodePath(nodes).FlattenOpen(0.001)
 	rapid.Check(t, func(t *rapid.T) {
 		c, _ := curved(t, nodes)
 		at := p(rapid.Float64Range(0, 400).Draw(t, "x"), rapid.Float64Range(0, 300).Draw(t, "y"))
@@ -200,3 +199,6 @@ func TestBrushes(t *testing.T) {
 		}
 	}
 }
+
+// piece is the curve from a node to the next.
+func piece(s []record.Node, k int) shape.Curve { return shape.NodeCurves(s)[k] }
