@@ -46,7 +46,7 @@ func runFade(ctx context.Context, c *call) error {
 				return err
 			}
 		}
-		job := view.NewFadeJob(b, s.Scene().Record, n, *patches[0], *patches[1], patches[2], colour.Options{GreyReflectance: *reflects / 100})
+		job := view.NewFadeJob(b, s.Scene().Record, n, patches, colour.Options{GreyReflectance: *reflects / 100})
 		if err := job.Run(ctx); err != nil {
 			return err
 		}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"wornwood/annotate/colour"
-	"wornwood/annotate/shape"
 	"wornwood/capture/record"
 	"wornwood/capture/reduce"
 )
@@ -17,21 +16,19 @@ type FadeJob struct {
 	options colour.Options
 	mark    int
 	photos  map[string]record.Photo
-	rings   [3][]shape.Pt
-	on      [3]string
-	have    [3]bool
+	patches [3]*record.Patch // nil for none
 	read    [3]colour.Reading
 	result  colour.Result
 }
 
-// NewFadeJob makes the job for given patches; grey may be nil.
-func NewFadeJob(src ColourSource, rec *record.Record, mark int, reference, faded record.Patch, grey *record.Patch, o colour.Options) *FadeJob {
-	j := &FadeJob{src: src, options: o, mark: mark, photos: map[string]record.Photo{}}
-	for w, p := range []*record.Patch{&reference, &faded, grey} {
+// NewFadeJob makes the job for the patches of a mark, in the order of
+// PatchWords; the last may be nil.
+func NewFadeJob(src ColourSource, rec *record.Record, mark int, patches [3]*record.Patch, o colour.Options) *FadeJob {
+	j := &FadeJob{src: src, options: o, mark: mark, patches: patches, photos: map[string]record.Photo{}}
+	for _, p := range patches {
 		if p == nil {
 			continue
 		}
-		j.rings[w], j.on[w], j.have[w] = p.Ring, p.Photo, true
 		if ph := rec.PhotoByID(p.Photo); ph != nil {
 			j.photos[p.Photo] = *ph
 		}
@@ -42,23 +39,23 @@ func NewFadeJob(src ColourSource, rec *record.Record, mark int, reference, faded
 // Run reads the patches.
 func (j *FadeJob) Run(ctx context.Context) error {
 	open := map[string]*colour.Image{}
-	for w := range PatchWords {
-		if !j.have[w] {
+	for w, p := range j.patches {
+		if p == nil {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		img, err := j.open(open, j.on[w])
+		img, err := j.open(open, p.Photo)
 		if err != nil {
 			return err
 		}
-		if j.read[w], err = colour.Read(img, j.rings[w]); err != nil {
+		if j.read[w], err = colour.Read(img, p.Ring); err != nil {
 			return fmt.Errorf("read the patch %q: %w", PatchWords[w], err)
 		}
 	}
 	var grey *colour.Reading
-	if j.have[GreyPatch] {
+	if j.patches[GreyPatch] != nil {
 		grey = &j.read[GreyPatch]
 	}
 	var err error

@@ -21,9 +21,6 @@ type Fading struct {
 	next  PatchWord
 	rings map[PatchWord]patch
 	mark  int // the mark that the patches are for
-
-	// GreyPercent is what the grey card reflects, 0 for the usual 18 %.
-	GreyPercent float64
 }
 
 type patch struct {
@@ -140,27 +137,19 @@ func (v *Fading) Complete() bool {
 // Job is the reading of the patches as they are now; it may run beside the
 // window, and its result is put on record by Keep.
 func (v *Fading) Job(src ColourSource) *FadeJob {
-	rec := v.s.Scene().Record
-	j := &FadeJob{mark: v.mark, src: src, options: colour.Options{GreyReflectance: v.GreyPercent / 100}, photos: map[string]record.Photo{}}
-	for w := range PatchWords {
-		p, ok := v.rings[PatchWord(w)]
-		if !ok {
-			continue
-		}
-		if ph := rec.PhotoByID(p.photo); ph != nil {
-			j.photos[p.photo] = *ph
-		}
-		j.rings[w], j.on[w], j.have[w] = p.ring, p.photo, true
+	var patches [3]*record.Patch
+	for w, p := range v.rings {
+		patches[w] = &record.Patch{Photo: p.photo, Ring: p.ring}
 	}
-	return j
+	return NewFadeJob(src, v.s.Scene().Record, v.mark, patches, colour.Options{})
 }
 
 // Keep puts what a job read on record.
 func (v *Fading) Keep(j *FadeJob) error {
 	if j.mark == v.mark {
-		for w := range PatchWords {
-			if j.have[w] {
-				v.rings[PatchWord(w)] = patch{j.on[w], j.rings[w], &j.read[w]}
+		for w, p := range j.patches {
+			if p != nil {
+				v.rings[PatchWord(w)] = patch{p.Photo, p.Ring, &j.read[w]}
 			}
 		}
 	}
