@@ -155,6 +155,12 @@ func (w *Window) makeScreen(s view.Screen) screen {
 		return newMarksScreen(w)
 	case view.PartsScreen:
 		return newPartsScreen(w)
+	case view.ElectronicsScreen:
+		return newElectronicsScreen(w)
+	case view.SetupScreen:
+		return newSetupScreen(w)
+	case view.DatingScreen:
+		return newDatingScreen(w)
 	case view.GradeScreen:
 		return newGradeScreen(w)
 	case view.ReportScreen:

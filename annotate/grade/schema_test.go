@@ -74,7 +74,33 @@ func drawWhole(t *rapid.T) *record.Record {
 	rec.Readings = []record.Reading{{ID: "relief", Value: *size("relief"), Unit: "mm"}}
 	rec.Playing = record.Playing{Others: rapid.SampledFrom(record.Sounds()).Draw(t, "others"), Positions: []record.Position{{String: 1, Fret: 3, Sound: record.Choke}}}
 	rec.NotExamined = []string{text.Draw(t, "not examined")}
+	drawFurther(t, rec, size, id)
 	return rec
+}
+
+// drawFurther fills in electronics, setup, dating and what is kept beside.
+func drawFurther(t *rapid.T, rec *record.Record, size func(string) *record.Quantity, id string) {
+	text := rapid.StringN(0, 12, -1)
+	rec.Examination.NextDue, rec.Examination.Rubric = "2027-01-01", id
+	rec.Components = []record.Component{
+		{ID: "1", Kind: record.PickupComponent, Place: text.Draw(t, "place"), State: record.Original, Works: record.WorksWords()[0],
+			Pickup: &record.Pickup{Type: rapid.SampledFrom(record.PickupTypes()).Draw(t, "pickup"), Resistance: size("resistance"), Ambient: &record.Quantity{Value: -3}}},
+		{ID: "2", Kind: record.PotComponent, Code: "1139910", Pot: &record.Potentiometer{Role: "tone", Nominal: 250, Measured: size("pot"), Taper: "linear"}},
+		{ID: "3", Kind: record.CapacitorComponent, Capacitor: &record.Capacitor{Role: "tone", Nominal: 22}},
+		{ID: "4", Kind: record.ResistorComponent, Resistor: &record.Resistor{Nominal: 150}},
+		{ID: "5", Kind: record.BatteryComponent, Battery: &record.Battery{Type: "9 V block", Number: 1, Voltage: size("volts"), Fitted: "2026-01-01", Every: 12, Current: size("mA")}},
+		{ID: "6", Kind: record.SwitchComponent, Photos: []string{id}},
+	}
+	rec.Wiring = &record.Wiring{Seen: "seen", State: record.Altered, Files: []string{id}, CableCapacitance: 500, Load: 1000}
+	rec.Setup = &record.Setup{TrussRod: record.TrussRodAnswers()[0], Capo: record.CapoAnswers()[0], A4: 440, Tuners: []record.Tuner{{String: 1, Backlash: size("backlash"), Feel: "smooth"}},
+		Intonations: []record.Intonation{{String: 1, Open: size("open"), Stopped: size("stopped"), File: id}}}
+	rec.Evidence = []record.Evidence{{ID: "1", Kind: record.CodeEvidence, What: text.Draw(t, "what"), Bound: rapid.SampledFrom(record.Bounds()).Draw(t, "bound"), From: 1974, Files: []string{id}}}
+	rec.Attachments = []record.Attachment{{ID: id, Name: text.Draw(t, "name"), Kind: "document", Type: "application/pdf", Size: 3, Imported: "2026-01-01T00:00:00Z"}}
+	rec.Extras = []record.Extra{{ID: "1", Kind: "case", What: text.Draw(t, "extra"), State: record.Original, Number: 2}}
+	rec.Materials = []record.Material{{ID: "1", Name: "ebony", On: "fingerboard", Document: []string{id}}}
+	if len(rec.Parts) > 0 {
+		rec.Parts[0].Signs = []record.Sign{{ID: "overspray", Answer: "seen"}}
+	}
 }
 
 func TestRecordsAndResultsValidate(t *testing.T) {
@@ -239,7 +265,8 @@ func TestSchemasFollowTheTypes(t *testing.T) {
 		types  map[string]any
 	}{
 		"record": {Schema(), map[string]any{"": record.Record{}, "examination": record.Examination{}, "instrument": record.Instrument{}, "photo": record.Photo{}, "mark": record.Mark{},
-			"place": record.Place{}, "photoPlace": record.PhotoPlace{}, "size": record.Quantity{}, "part": record.Part{}, "claim": record.Claim{}, "reading": record.Reading{}, "playing": record.Playing{}}},
+			"place": record.Place{}, "photoPlace": record.PhotoPlace{}, "size": record.Quantity{}, "part": record.Part{}, "claim": record.Claim{}, "reading": record.Reading{}, "playing": record.Playing{},
+			"component": record.Component{}, "wiring": record.Wiring{}, "setup": record.Setup{}, "evidence": record.Evidence{}, "attachment": record.Attachment{}, "extra": record.Extra{}, "material": record.Material{}, "sign": record.Sign{}}},
 		"result": {ResultSchema(), map[string]any{"": Result{}, "cap": Cap{}, "line": Line{}, "part": PartResult{}, "playing": Playing{}}},
 	} {
 		var doc map[string]any

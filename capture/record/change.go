@@ -10,8 +10,9 @@ import (
 
 // Change replaces one entity of a Record by another. Target names the entity:
 //
-//	examination  instrument  playing  notExamined
-//	photo/ID  mark/NUMBER  part/ID  claim/ID  reading/ID
+//	examination  instrument  playing  notExamined  wiring  setup
+//	photo/ID  mark/NUMBER  part/ID  claim/ID  reading/ID  component/ID
+//	evidence/ID  attachment/ID  extra/ID  material/ID
 //
 // Value is the whole entity as JSON, or null to take a listed one away.
 // A Change says what the entity becomes, not what happened to it, so replaying
@@ -35,14 +36,19 @@ func Remove(target string) Change {
 	return Change{Target: target, Value: json.RawMessage("null")}
 }
 
-// MarkTarget, PhotoTarget, PartTarget, ClaimTarget and ReadingTarget name
-// entities in lists.
-func MarkTarget(n int) string        { return "mark/" + strconv.Itoa(n) }
-func PhotoTarget(id string) string   { return "photo/" + id }
-func PartTarget(id PartID) string    { return "part/" + string(id) }
-func ClaimTarget(id string) string   { return "claim/" + id }
-func ReadingTarget(id string) string { return "reading/" + id }
-func isNull(v json.RawMessage) bool  { return len(v) == 0 || string(v) == "null" }
+// MarkTarget, PhotoTarget, PartTarget and the next name entities in lists.
+func MarkTarget(n int) string           { return "mark/" + strconv.Itoa(n) }
+func PhotoTarget(id string) string      { return "photo/" + id }
+func PartTarget(id PartID) string       { return "part/" + string(id) }
+func ClaimTarget(id string) string      { return "claim/" + id }
+func ReadingTarget(id string) string    { return "reading/" + id }
+func ComponentTarget(id string) string  { return "component/" + id }
+func EvidenceTarget(id string) string   { return "evidence/" + id }
+func AttachmentTarget(id string) string { return "attachment/" + id }
+func ExtraTarget(id string) string      { return "extra/" + id }
+func MaterialTarget(id string) string   { return "material/" + id }
+
+func isNull(v json.RawMessage) bool { return len(v) == 0 || string(v) == "null" }
 func unknownTarget(t string) error {
 	return fmt.Errorf("apply change: %q is not a part of a record", t)
 }
@@ -72,6 +78,23 @@ func (r *Record) Apply(c Change) (inverse Change, err error) {
 	case "reading":
 		return applyListed(&r.Readings, c, func(x Reading) bool { return x.ID == id }, nil)
 	}
+	return r.applyFurther(c, kind, id)
+}
+
+// applyFurther is Apply for what is kept beside marks, parts and photos.
+func (r *Record) applyFurther(c Change, kind, id string) (Change, error) {
+	switch kind {
+	case "component":
+		return applyListed(&r.Components, c, func(x Component) bool { return x.ID == id }, nil)
+	case "evidence":
+		return applyListed(&r.Evidence, c, func(x Evidence) bool { return x.ID == id }, nil)
+	case "attachment":
+		return applyListed(&r.Attachments, c, func(x Attachment) bool { return x.ID == id }, nil)
+	case "extra":
+		return applyListed(&r.Extras, c, func(x Extra) bool { return x.ID == id }, nil)
+	case "material":
+		return applyListed(&r.Materials, c, func(x Material) bool { return x.ID == id }, nil)
+	}
 	return Change{}, unknownTarget(c.Target)
 }
 
@@ -85,6 +108,10 @@ func (r *Record) applySingle(c Change) (Change, error) {
 		return applyValue(&r.Playing, c)
 	case "notExamined":
 		return applyValue(&r.NotExamined, c)
+	case "wiring":
+		return applyValue(&r.Wiring, c)
+	case "setup":
+		return applyValue(&r.Setup, c)
 	}
 	return Change{}, unknownTarget(c.Target)
 }

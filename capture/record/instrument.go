@@ -110,4 +110,11 @@ type Claim struct {
 	By       string   `json:"by,omitempty"`
 	Support  string   `json:"support,omitempty"`
 	Standing Standing `json:"standing"`
+	Files    []string `json:"files,omitempty"` // Photo.ID or Attachment.ID of what supports or contradicts it
+}
+
+// ClaimSubjects are what claims are usually about, in the order of a form; a
+// claim may be about anything.
+func ClaimSubjects() []string {
+	return []string{"year", "edition size", "colour", "hardware", "owners", "provenance", "materials", "repairs"}
 }

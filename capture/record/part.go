@@ -70,6 +70,7 @@ type Part struct {
 	Judged     []string `json:"judged,omitempty"`
 	Reversible string   `json:"reversible,omitempty"` // "", yes, no
 	Photos     []string `json:"photos,omitempty"`
+	Signs      []Sign   `json:"signs,omitempty"` // of a refinish or replacement, as far as they were looked for
 	Note       string   `json:"note,omitempty"`
 }
 

@@ -59,6 +59,14 @@ type Record struct {
 	Readings    []Reading   `json:"readings,omitempty"`
 	Playing     Playing     `json:"playing"`
 	NotExamined []string    `json:"notExamined,omitempty"` // sentences, beyond what parts and positions already say
+
+	Components  []Component  `json:"components,omitempty"` // of the electronics
+	Wiring      *Wiring      `json:"wiring,omitempty"`
+	Setup       *Setup       `json:"setup,omitempty"`
+	Evidence    []Evidence   `json:"evidence,omitempty"` // of its date
+	Attachments []Attachment `json:"attachments,omitempty"`
+	Extras      []Extra      `json:"extras,omitempty"` // what comes with it
+	Materials   []Material   `json:"materials,omitempty"`
 }
 
 // Purpose says why an examination was made.
@@ -90,6 +98,12 @@ type Examination struct {
 	Shop       string    `json:"shop,omitempty"`
 	Note       string    `json:"note,omitempty"`
 	Summary    string    `json:"summary,omitempty"`
+	// NextDue is the date by which it should be examined again, 2006-01-02; ""
+	// for none.
+	NextDue string `json:"nextDue,omitempty"`
+	// Rubric is the SHA-256 of the rubric that the examination is graded by;
+	// "" takes the bench's.
+	Rubric string `json:"rubric,omitempty"`
 }
 
 // Issued is written to the journal when an examination is frozen.

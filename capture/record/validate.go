@@ -80,7 +80,53 @@ func (r *Record) Check() error {
 			return fmt.Errorf("check record: reading %q is not a number", q.ID)
 		}
 	}
+	if err := r.checkFurther(); err != nil {
+		return fmt.Errorf("check record: %w", err)
+	}
 	return r.checkPlaying()
+}
+
+// checkFurther checks what is kept beside marks, parts and photos: each by
+// itself, identities given once, lists within bounds.
+func (r *Record) checkFurther() error {
+	if r.Setup != nil {
+		if err := r.Setup.check(); err != nil {
+			return err
+		}
+	}
+	if w := r.Wiring; w != nil && !(finite(w.CableCapacitance) && finite(w.Load) && w.CableCapacitance >= 0 && w.Load >= 0 && w.State.known()) {
+		return fmt.Errorf("the wiring has an unknown state, or a load that is not a number of 0 or more")
+	}
+	for _, err := range []error{
+		checkList("components", r.Components, MaxComponents, (*Component).check, func(c *Component) string { return c.ID }),
+		checkList("pieces of dating evidence", r.Evidence, MaxEvidence, (*Evidence).check, func(e *Evidence) string { return e.ID }),
+		checkList("attachments", r.Attachments, MaxEntries, (*Attachment).check, func(a *Attachment) string { return a.ID }),
+		checkList("things that come with it", r.Extras, MaxEntries, (*Extra).check, func(e *Extra) string { return e.ID }),
+		checkList("materials", r.Materials, MaxEntries, (*Material).check, func(m *Material) string { return m.ID }),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkList[T any](name string, list []T, most int, check func(*T) error, id func(*T) string) error {
+	if len(list) > most {
+		return fmt.Errorf("%d %s, more than one examination can hold", len(list), name)
+	}
+	seen := map[string]bool{}
+	for i := range list {
+		if err := check(&list[i]); err != nil {
+			return err
+		}
+		if k := id(&list[i]); seen[k] {
+			return fmt.Errorf("%q is listed twice among the %s", k, name)
+		} else {
+			seen[k] = true
+		}
+	}
+	return nil
 }
 
 func (r *Record) checkPlaying() error {

@@ -9,12 +9,15 @@ type Screen string
 
 // The screens of an examination.
 const (
-	IdentityScreen Screen = "Identity"
-	PhotosScreen   Screen = "Photos"
-	MarksScreen    Screen = "Marks"
-	PartsScreen    Screen = "Parts"
-	GradeScreen    Screen = "Grade"
-	ReportScreen   Screen = "Report"
+	IdentityScreen    Screen = "Identity"
+	PhotosScreen      Screen = "Photos"
+	MarksScreen       Screen = "Marks"
+	PartsScreen       Screen = "Parts"
+	ElectronicsScreen Screen = "Electronics"
+	SetupScreen       Screen = "Setup"
+	DatingScreen      Screen = "Dating"
+	GradeScreen       Screen = "Grade"
+	ReportScreen      Screen = "Report"
 )
 
 // Progress is the dot of a rail item.
@@ -66,6 +69,7 @@ func (v *Shell) Rail() []RailItem {
 	sc := v.s.Scene()
 	return []RailItem{
 		v.identityItem(sc), v.photosItem(sc), v.marksItem(sc), v.partsItem(sc),
+		electronicsItem(sc), setupItem(sc), datingItem(sc),
 		{GradeScreen, "grade", gradeProgress(sc), gradeWhy(sc)},
 		v.reportItem(sc),
 	}
