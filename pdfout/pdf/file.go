@@ -227,6 +227,9 @@ func (f *File) section(pos, limit int64) (*Revision, error) {
 	if !ok {
 		return nil, malformed(pos, "the trailer has no Size")
 	}
+	if size > int64(f.lim.Objects)+1 { // other programs set memory aside by it
+		return nil, tooMuch("a Size of %d objects", size)
+	}
 	for num := range rev.Entries {
 		if int64(num) >= size {
 			return nil, malformed(pos, "a table lists an object beyond its Size")
