@@ -179,32 +179,6 @@ func (s *Session) RemovePhoto(id string) error {
 	return s.Do("Remove "+p.Name, cs...)
 }
 
-// SetSound says how one string speaks at one fret.
-func (s *Session) SetSound(str, fret int, snd record.Sound) error {
-	p := s.Scene().Record.Playing.With(str, fret, snd)
-	return s.set(fmt.Sprintf("String %d fret %d: %s", str, fret, snd), "playing", p)
-}
-
-// SetOtherSounds says how every position speaks that is not listed by itself.
-func (s *Session) SetOtherSounds(snd record.Sound) error {
-	p := s.Scene().Record.Playing
-	p.Others = snd
-	var keep []record.Position
-	for _, q := range p.Positions {
-		if q.Sound != snd {
-			keep = append(keep, q)
-		}
-	}
-	p.Positions = keep
-	return s.set("Other positions: "+string(snd), "playing", p)
-}
-
-// SetReading records a measured value; SetNotExamined the sentences on what
-// was not examined.
-func (s *Session) SetReading(r record.Reading) error {
-	return s.set("Reading "+r.ID, record.ReadingTarget(r.ID), r)
-}
-
 // SetNotExamined records what was not examined, one sentence each.
 func (s *Session) SetNotExamined(sentences []string) error {
 	return s.set("Set what was not examined", "notExamined", sentences)

@@ -6,13 +6,11 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"wornwood/capture/record"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
 
-// gradeScreen explains the three answers: the ledger, the calculation, and the
-// positions that were played.
+// gradeScreen explains the three answers: the ledger and the calculation.
 type gradeScreen struct {
 	w      *Window
 	m      *view.Grade
@@ -21,7 +19,6 @@ type gradeScreen struct {
 	table  *look.Table
 	total  *look.Text
 	words  *fyne.Container
-	grid   *playGrid
 }
 
 func newGradeScreen(w *Window) *gradeScreen {
@@ -48,19 +45,10 @@ func newGradeScreen(w *Window) *gradeScreen {
 			w.ShowScreen(view.MarksScreen)
 		}
 	}
-	s.grid = newPlayGrid(s)
-	rest := look.NewButton("The rest is clean", "check", look.Plain, func() { w.try(s.m.RestClean) })
-	none := look.NewButton("The rest was not tried", "", look.Plain, func() { w.try(s.m.RestNotTried) })
-	if w.exam.shell.Frozen() {
-		rest.Disable()
-		none.Disable()
-	}
 	left := look.Rows(look.Inset(0, 0, 0, 8, look.NewText("Ledger", look.Title, look.Ink).Bold()),
 		look.Flex(1, s.table.Object), look.NewRule(),
 		look.Inset(0, 8, 4, 8, look.Columns(look.NewText("100 less the points above", look.Small, look.Dim).Whole(), look.Flex(1, s.total))))
-	play := look.Spaced(8, look.SpacedColumns(8, look.Flex(1, look.NewText("Plays clean", look.Title, look.Ink).Bold()), rest, none),
-		look.NewText("Click a position, or use the arrows and the keys c b h d n: clean, buzz, choke, dead, not tried", look.Caption, look.Dim), s.grid)
-	right := look.Rows(play, look.Inset(0, 20, 0, 6, look.NewText("How it was computed", look.Title, look.Ink).Bold()),
+	right := look.Rows(look.Inset(0, 0, 0, 6, look.NewText("How it was computed", look.Title, look.Ink).Bold()),
 		look.Flex(1, container.NewVScroll(s.words)))
 	s.root = look.Columns(look.Flex(5, look.Inset(24, 16, 20, 12, left)), look.NewRule(), look.Flex(6, look.Inset(24, 16, 24, 12, right)))
 	return s
@@ -74,22 +62,6 @@ func (s *gradeScreen) refresh() {
 	s.total.SetText(s.m.Total())
 	s.words.Objects = []fyne.CanvasObject{paragraphs(s.m.Explain()...)}
 	s.words.Refresh()
-	s.grid.Refresh()
-}
-
-// soundMark is how a sound is drawn in the grid, told apart without colour.
-func soundMark(s record.Sound) string {
-	switch s {
-	case record.Clean:
-		return "·"
-	case record.Buzz:
-		return "b"
-	case record.Choke:
-		return "h"
-	case record.Dead:
-		return "d"
-	}
-	return ""
 }
 
 // minus is a number of points lost; what rounds to nothing has no sign.

@@ -2,162 +2,216 @@ package ui
 
 import (
 	"fmt"
-	"image/color"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
-	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
 	"wornwood/capture/record"
-	"wornwood/ui/look"
+	"wornwood/ui/view"
 )
 
 // playGrid is the fret-by-string grid: strings down, frets across. Arrows move
-// the cursor, letters set a sound and step on, a click goes to the next sound.
+// the cursor and with Shift select a block, letters say a sound, the pointer
+// paints or selects. Its objects are made once for a number of strings and
+// frets; a change paints only the cells that it changed.
 type playGrid struct {
 	widget.BaseWidget
-	s         *gradeScreen
-	str, fret int // cursor, from 1
-	focused   bool
+	w     *Window
+	m     *view.Play
+	notes func() []string // of the open strings, string 1 first
+	draw  *gridDrawing
+
+	focused, shift bool
 }
 
-func newPlayGrid(s *gradeScreen) *playGrid {
-	g := &playGrid{s: s, str: 1, fret: 1}
+var (
+	_ fyne.Focusable    = (*playGrid)(nil)
+	_ fyne.Shortcutable = (*playGrid)(nil)
+	_ fyne.Draggable    = (*playGrid)(nil)
+	_ desktop.Mouseable = (*playGrid)(nil)
+	_ desktop.Keyable   = (*playGrid)(nil)
+)
+
+func newPlayGrid(w *Window, m *view.Play, notes func() []string) *playGrid {
+	g := &playGrid{w: w, m: m, notes: notes}
 	g.ExtendBaseWidget(g)
 	return g
 }
 
-const (
-	cellHeight float32 = 22
-	headWidth  float32 = 22
-)
-
-func (g *playGrid) cellWidth() float32 {
-	return max(12, min(30, (g.Size().Width-headWidth)/float32(max(1, g.s.m.Frets()))))
-}
-
-// FocusGained and the next three are called by the toolkit.
-func (g *playGrid) FocusGained() { g.focused = true; g.Refresh() }
+// FocusGained is called by the toolkit, as all up to DragEnd are.
+func (g *playGrid) FocusGained() { g.focused = true; g.update() }
 
 // FocusLost is called by the toolkit.
-func (g *playGrid) FocusLost() { g.focused = false; g.Refresh() }
+func (g *playGrid) FocusLost() { g.focused, g.shift = false, false; g.update() }
 
-// TypedRune sets the sound at the cursor and steps to the next fret.
+// TypedRune says a sound.
 func (g *playGrid) TypedRune(r rune) {
-	snd, ok := map[rune]record.Sound{'c': record.Clean, 'b': record.Buzz, 'h': record.Choke, 'd': record.Dead, 'n': record.NotTried}[r]
-	if !ok || g.s.w.exam.shell.Frozen() {
+	if r == ' ' {
+		r = 'c'
+	}
+	if g.w.exam.shell.Frozen() {
 		return
 	}
-	str, fret := g.str, g.fret
-	g.step(0, 1)
-	g.s.w.try(func() error { return g.s.m.Set(str, fret, snd) })
+	g.w.try(func() error { return g.m.Type(r) })
+	g.update()
 }
 
-// TypedKey moves the cursor.
+// TypedKey moves the cursor; keys that mean nothing here are the window's.
 func (g *playGrid) TypedKey(e *fyne.KeyEvent) {
+	at := g.m.Cursor()
 	switch e.Name {
 	case fyne.KeyLeft:
-		g.step(0, -1)
+		g.m.Move(0, -1, g.shift)
 	case fyne.KeyRight:
-		g.step(0, 1)
+		g.m.Move(0, 1, g.shift)
 	case fyne.KeyUp:
-		g.step(-1, 0)
+		g.m.Move(-1, 0, g.shift)
 	case fyne.KeyDown:
-		g.step(1, 0)
+		g.m.Move(1, 0, g.shift)
+	case fyne.KeyHome:
+		g.m.Select(view.Cell{String: at.String, Fret: 1}, g.shift)
+	case fyne.KeyEnd:
+		g.m.Select(view.Cell{String: at.String, Fret: g.m.Frets()}, g.shift)
+	case fyne.KeyBackspace:
+		g.m.Back()
+	case fyne.KeyDelete:
+		g.TypedRune('n')
+	case fyne.KeySpace: // comes as a rune too
+	case fyne.KeyEscape:
+		g.m.Drop()
+		g.m.Select(at, false)
+	default:
+		g.w.typedKey(e)
+	}
+	g.update()
+}
+
+// TypedShortcut selects everything by Ctrl+A.
+func (g *playGrid) TypedShortcut(s fyne.Shortcut) {
+	if _, ok := s.(*fyne.ShortcutSelectAll); ok {
+		g.m.SelectAll()
+		g.update()
 	}
 }
 
-// step moves the cursor; past the last fret it goes on with the next string.
-func (g *playGrid) step(ds, df int) {
-	g.str, g.fret = g.str+ds, g.fret+df
-	if g.fret > g.s.m.Frets() && g.str < g.s.m.Strings() {
-		g.str, g.fret = g.str+1, 1
+// KeyDown and KeyUp follow the Shift key.
+func (g *playGrid) KeyDown(e *fyne.KeyEvent) {
+	if e.Name == desktop.KeyShiftLeft || e.Name == desktop.KeyShiftRight {
+		g.shift = true
 	}
-	g.str = max(1, min(g.s.m.Strings(), g.str))
-	g.fret = max(1, min(g.s.m.Frets(), g.fret))
-	g.Refresh()
 }
 
-// Tapped goes to the next sound of a position.
-func (g *playGrid) Tapped(e *fyne.PointEvent) {
-	fret := int((e.Position.X-headWidth)/g.cellWidth()) + 1
-	str := int((e.Position.Y-cellHeight)/cellHeight) + 1
-	g.s.w.win.Canvas().Focus(g)
-	if e.Position.X < headWidth || e.Position.Y < cellHeight || fret > g.s.m.Frets() || str > g.s.m.Strings() || g.s.w.exam.shell.Frozen() {
+// KeyUp is called by the toolkit.
+func (g *playGrid) KeyUp(e *fyne.KeyEvent) {
+	if e.Name == desktop.KeyShiftLeft || e.Name == desktop.KeyShiftRight {
+		g.shift = false
+	}
+}
+
+// MouseDown paints, or selects: from a head a whole string or fret, with Shift
+// up to here.
+func (g *playGrid) MouseDown(e *desktop.MouseEvent) {
+	g.w.win.Canvas().Focus(g)
+	if e.Button != desktop.MouseButtonPrimary || g.m.Frets() == 0 {
 		return
 	}
-	g.str, g.fret = str, fret
-	g.s.w.try(func() error { return g.s.m.Cycle(str, fret) })
+	c := g.cellAt(e.Position)
+	switch {
+	case c.String < 1 && c.Fret < 1:
+		g.m.SelectAll()
+	case c.String < 1:
+		g.m.SelectFret(c.Fret)
+	case c.Fret < 1:
+		g.m.SelectString(c.String)
+	case c.Fret > g.m.Frets() || c.String > g.m.Strings():
+		return
+	case e.Modifier&fyne.KeyModifierShift != 0 || g.w.exam.shell.Frozen():
+		g.m.Select(c, e.Modifier&fyne.KeyModifierShift != 0)
+	default:
+		g.m.Press(c)
+	}
+	g.update()
+}
+
+// MouseUp ends a stroke.
+func (g *playGrid) MouseUp(*desktop.MouseEvent) { g.DragEnd() }
+
+// Dragged goes on with a stroke.
+func (g *playGrid) Dragged(e *fyne.DragEvent) {
+	g.m.Drag(g.cellAt(e.Position))
+	g.update()
+}
+
+// DragEnd ends a stroke, also when the button comes up elsewhere.
+func (g *playGrid) DragEnd() {
+	g.w.try(g.m.Release)
+	g.update()
+}
+
+// cellAt is the position under a place of the widget; 0 is a head, one beyond
+// the last lies past the grid.
+func (g *playGrid) cellAt(p fyne.Position) view.Cell {
+	w, h := g.cell()
+	c := view.Cell{}
+	if x := p.X - stringHead; x >= 0 {
+		c.Fret = min(g.m.Frets(), int(x/w)) + 1
+	}
+	if y := p.Y - fretHead; y >= 0 {
+		c.String = min(g.m.Strings(), int(y/h)) + 1
+	}
+	return c
+}
+
+// Sizes of the grid.
+const (
+	fretHead   float32 = 24 // the row of fret numbers
+	stringHead float32 = 56 // the column of strings and notes
+
+	leastCell, mostWide, mostTall float32 = 20, 46, 44
+)
+
+// cell is the size of a position: as large as the room allows.
+func (g *playGrid) cell() (w, h float32) {
+	s := g.Size()
+	w = (s.Width - stringHead) / float32(max(1, g.m.Frets()))
+	h = (s.Height - fretHead) / float32(max(1, g.m.Strings()))
+	return max(leastCell, min(mostWide, w)), max(leastCell, min(mostTall, h))
 }
 
 // CreateRenderer is called by the toolkit.
 func (g *playGrid) CreateRenderer() fyne.WidgetRenderer {
-	r := &gridRenderer{g: g}
-	r.build()
-	return r
+	g.draw = &gridDrawing{g: g}
+	g.draw.build()
+	return g.draw
 }
 
-type gridRenderer struct {
-	g       *playGrid
-	objects []fyne.CanvasObject
-}
-
-func (r *gridRenderer) Destroy()                     {}
-func (r *gridRenderer) Objects() []fyne.CanvasObject { return r.objects }
-func (r *gridRenderer) Layout(fyne.Size)             { r.build() }
-
-func (r *gridRenderer) MinSize() fyne.Size {
-	m := r.g.s.m
-	return fyne.NewSize(headWidth+12*float32(m.Frets()), cellHeight*float32(m.Strings()+1))
-}
-
-func (r *gridRenderer) Refresh() {
-	r.build()
-	canvas.Refresh(r.g)
-}
-
-func (r *gridRenderer) build() {
-	r.objects = r.objects[:0]
-	m, w := r.g.s.m, r.g.cellWidth()
-	for f := 1; f <= m.Frets(); f++ {
-		r.text(fmt.Sprint(f), headWidth+float32(f-1)*w, 0, w, look.Dim)
-	}
-	for s := 1; s <= m.Strings(); s++ {
-		y := float32(s) * cellHeight
-		r.text(fmt.Sprint(s), 0, y, headWidth, look.Dim)
-		for f := 1; f <= m.Frets(); f++ {
-			r.cell(m.Sound(s, f), headWidth+float32(f-1)*w, y, w, r.g.focused && s == r.g.str && f == r.g.fret)
-		}
+// update paints what changed since it was painted last.
+func (g *playGrid) update() {
+	if g.draw != nil {
+		g.draw.update()
 	}
 }
 
-func (r *gridRenderer) cell(snd record.Sound, x, y, w float32, here bool) {
-	c := canvas.NewRectangle(r.ink(look.Sheet))
-	c.StrokeColor, c.StrokeWidth = r.ink(look.Hairline), 1
-	text := look.Ink
-	switch snd {
+// soundMark is how a sound is drawn in the grid, told apart without colour.
+func soundMark(s record.Sound) string {
+	switch s {
 	case record.Clean:
-		c.FillColor = r.ink(look.Here)
+		return "·"
 	case record.NotTried:
-	default:
-		c.FillColor, text = r.ink(look.Strong), look.OnStrong
+		return ""
 	}
-	if here {
-		c.StrokeColor, c.StrokeWidth = r.ink(look.Accent), 2
-	}
-	c.Move(fyne.NewPos(x, y))
-	c.Resize(fyne.NewSize(w-1, cellHeight-1))
-	r.objects = append(r.objects, c)
-	r.text(soundMark(snd), x, y, w-1, text)
+	return string(view.LetterOf(s))
 }
 
-func (r *gridRenderer) text(s string, x, y, w float32, n fyne.ThemeColorName) {
-	t := canvas.NewText(s, r.ink(n))
-	t.TextSize, t.Alignment = look.Caption, fyne.TextAlignCenter
-	t.Move(fyne.NewPos(x, y+3))
-	t.Resize(fyne.NewSize(w, cellHeight-6))
-	r.objects = append(r.objects, t)
-}
+func fretNumber(f int) string { return fmt.Sprint(f) }
 
-func (r *gridRenderer) ink(n fyne.ThemeColorName) color.Color { return theme.ColorForWidget(n, r.g) }
+// dotted tells whether boards usually have a dot at a fret, by which players
+// find their place.
+func dotted(f int) bool {
+	switch f % 12 {
+	case 0, 3, 5, 7, 9:
+		return true
+	}
+	return false
+}

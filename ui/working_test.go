@@ -267,41 +267,6 @@ func TestPartsByPointer(t *testing.T) {
 	checkHeader(t, w, lookAt(w))
 }
 
-// TestPlayingByKeys sets sounds in the grid by letters, steps by arrows, and
-// goes to the next sound by a click.
-func TestPlayingByKeys(t *testing.T) {
-	w := demoWindow(t, large, false)
-	w.ShowScreen(view.GradeScreen)
-	settle(w)
-	s := w.frame.now.(*gradeScreen)
-	test.Tap(look.NewButton("", "", look.Plain, func() { w.win.Canvas().Focus(s.grid) }))
-	sound := func(str, fret int) record.Sound { return w.exam.s.Scene().Record.Playing.At(str, fret) }
-
-	typeText(t, w, "bd") // string 1, frets 1 and 2
-	press(w, fyne.KeyDown, fyne.KeyLeft)
-	typeText(t, w, "hx") // string 2, fret 2; x is no sound
-	if sound(1, 1) != record.Buzz || sound(1, 2) != record.Dead || sound(2, 2) != record.Choke {
-		t.Errorf("the sounds are %q, %q, %q", sound(1, 1), sound(1, 2), sound(2, 2))
-	}
-	if s.grid.str != 2 || s.grid.fret != 3 {
-		t.Errorf("the cursor is on string %d, fret %d", s.grid.str, s.grid.fret)
-	}
-	clean := w.exam.s.Scene().Grade.Playing.Clean
-	cell := fyne.NewPos(headWidth+s.grid.cellWidth()*4.5, cellHeight*3.5) // string 3, fret 5
-	was := sound(3, 5)
-	test.TapAt(s.grid, cell)
-	if sound(3, 5) == was {
-		t.Errorf("a click left string 3, fret 5 at %q", was)
-	}
-	for sound(3, 5) != record.Clean {
-		test.TapAt(s.grid, cell)
-	}
-	if got := w.exam.s.Scene().Grade.Playing.Clean; got != clean {
-		t.Errorf("%d positions are clean, %d were", got, clean)
-	}
-	checkHeader(t, w, lookAt(w))
-}
-
 // TestRefusedImport brings a folder with one photo and one file that is none.
 func TestRefusedImport(t *testing.T) {
 	w := demoWindow(t, large, false)

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"wornwood/annotate"
-	"wornwood/capture/record"
 )
 
 // LedgerRow is one line of the ledger: a mark, or the cap (Mark is 0).
@@ -56,35 +55,3 @@ func (v *Grade) Explain() []string {
 	}
 	return sc.Grade.Explain()
 }
-
-// Strings and Frets give the size of the playing grid.
-func (v *Grade) Strings() int { return v.s.Scene().Drawing.Strings }
-
-// Frets is the number of frets of the grid.
-func (v *Grade) Frets() int { return v.s.Scene().Drawing.Frets }
-
-// Sound is how one position speaks.
-func (v *Grade) Sound(str, fret int) record.Sound { return v.s.Scene().Record.Playing.At(str, fret) }
-
-// Cycle sets a position to the next sound in the order of the list.
-func (v *Grade) Cycle(str, fret int) error {
-	all := record.Sounds()
-	now := v.Sound(str, fret)
-	next := all[0]
-	for i, s := range all {
-		if s == now {
-			next = all[(i+1)%len(all)]
-		}
-	}
-	return v.s.SetSound(str, fret, next)
-}
-
-// Set gives a position a sound.
-func (v *Grade) Set(str, fret int, snd record.Sound) error { return v.s.SetSound(str, fret, snd) }
-
-// RestClean says that every position not listed by itself is clean; RestNotTried
-// takes that back.
-func (v *Grade) RestClean() error { return v.s.SetOtherSounds(record.Clean) }
-
-// RestNotTried says that every position not listed by itself was not tried.
-func (v *Grade) RestNotTried() error { return v.s.SetOtherSounds(record.NotTried) }

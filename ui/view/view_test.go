@@ -65,12 +65,12 @@ func TestHeaderBeforeAnythingIsInspected(t *testing.T) {
 
 func TestHeaderFollowsTheJob(t *testing.T) {
 	s := opened(t)
-	shell, parts, g := NewShell(s), NewParts(s), NewGrade(s)
+	shell, parts, play := NewShell(s), NewParts(s), NewPlay(s)
 	must(t, parts.SetState(record.Binding, record.NotFitted))
 	must(t, parts.SetState(record.Tuners, record.LaterReplacement))
 	must(t, parts.RestOriginal())
-	must(t, g.RestClean())
-	must(t, g.Set(1, 19, record.Buzz))
+	must(t, play.RestClean())
+	must(t, s.SetSound(1, 19, record.Buzz))
 	_, _, a := shell.Header()
 	if a[0].Figure != "100" || a[0].Caption != "Condition · clean" || a[1].Figure != "97" || a[1].Beside != "1 part changed" || a[2].Figure != "131" {
 		t.Fatalf("%+v", a)

@@ -1,0 +1,164 @@
+//go:build ci
+
+package ui
+
+import (
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"wornwood/capture/record"
+	"wornwood/ui/view"
+)
+
+// gridNow shows the grid of positions, laid out and with the keyboard.
+func (w *Window) gridNow(t *testing.T) *playGrid {
+	t.Helper()
+	w.ShowScreen(view.SetupScreen)
+	settle(w)
+	s := w.frame.now.(*setupScreen)
+	w.win.Canvas().Focus(s.play.grid)
+	return s.play.grid
+}
+
+func (w *Window) soundAt(str, fret int) record.Sound {
+	return w.exam.s.Scene().Record.Playing.At(str, fret)
+}
+
+// TestPlayingByKeys sets sounds in the grid by letters and steps by arrows.
+func TestPlayingByKeys(t *testing.T) {
+	w := demoWindow(t, large, false)
+	g := w.gridNow(t)
+	typeText(t, w, "bd") // string 1, frets 1 and 2
+	press(w, fyne.KeyDown, fyne.KeyLeft)
+	typeText(t, w, "hx") // string 2, fret 2; x is no sound
+	if w.soundAt(1, 1) != record.Buzz || w.soundAt(1, 2) != record.Dead || w.soundAt(2, 2) != record.Choke {
+		t.Errorf("the sounds are %q, %q, %q", w.soundAt(1, 1), w.soundAt(1, 2), w.soundAt(2, 2))
+	}
+	if at := g.m.Cursor(); at != (view.Cell{String: 2, Fret: 3}) {
+		t.Errorf("the cursor is at %+v", at)
+	}
+	press(w, fyne.KeyEnd)
+	typeText(t, w, "bb") // the last fret, then string 3 at fret 1
+	if n := g.m.Frets(); w.soundAt(2, n) != record.Buzz || w.soundAt(3, 1) != record.Buzz {
+		t.Errorf("after the last fret the letters went elsewhere")
+	}
+	checkHeader(t, w, lookAt(w))
+}
+
+// middleOf is the middle of a position of the grid.
+func middleOf(g *playGrid, str, fret int) fyne.Position {
+	cw, ch := g.cell()
+	return fyne.NewPos(stringHead+(float32(fret)-0.5)*cw, fretHead+(float32(str)-0.5)*ch)
+}
+
+// TestEveryPositionWithinAMinute fills the whole grid letter by letter. 132
+// keystrokes at a keyboard take a practised hand some 40 seconds, so the
+// program may take a tenth of a second for each at the very most; what it takes
+// is logged.
+func TestEveryPositionWithinAMinute(t *testing.T) {
+	w := demoWindow(t, large, false)
+	g := w.gridNow(t)
+	if g.m.Strings() != 6 || g.m.Frets() != 22 {
+		t.Fatalf("the demonstration has %d strings and %d frets", g.m.Strings(), g.m.Frets())
+	}
+	w.try(g.m.RestNotTried)
+	letters, keys, began := "cbhd", 0, time.Now()
+	for s := range 6 {
+		for f := range 22 {
+			typeText(t, w, letters[(s+f)%4:(s+f)%4+1])
+			keys++
+		}
+	}
+	each := time.Since(began) / time.Duration(keys)
+	t.Logf("%d keys, %v each", keys, each.Round(100*time.Microsecond))
+	if keys != 132 || each > 100*time.Millisecond {
+		t.Errorf("%d keys at %v", keys, each)
+	}
+	for s := range 6 {
+		for f := range 22 {
+			want, _ := view.SoundOf(rune(letters[(s+f)%4]))
+			if got := w.soundAt(s+1, f+1); got != want {
+				t.Fatalf("string %d fret %d is %q, not %q", s+1, f+1, got, want)
+			}
+		}
+	}
+}
+
+// TestPlayingByPointer paints a stroke as one change, selects from heads, and
+// fills what is selected.
+func TestPlayingByPointer(t *testing.T) {
+	w := demoWindow(t, small, false)
+	g := w.gridNow(t)
+	down := func(p fyne.Position, mod fyne.KeyModifier) {
+		e := &desktop.MouseEvent{Button: desktop.MouseButtonPrimary, Modifier: mod}
+		e.Position = p
+		g.MouseDown(e)
+	}
+	drag := func(p fyne.Position) {
+		e := &fyne.DragEvent{}
+		e.Position = p
+		g.Dragged(e)
+	}
+	before := w.exam.s.Scene().Record.Playing
+	g.m.SetBrush(record.Dead)
+	down(middleOf(g, 3, 2), 0)
+	drag(middleOf(g, 3, 6)) // a quick pointer: what lies between is painted too
+	drag(middleOf(g, 4, 7))
+	if w.soundAt(3, 4) == record.Dead {
+		t.Error("said before the button came up")
+	}
+	if g.draw.shown[2][3] != record.Dead {
+		t.Error("the stroke is not shown while it is painted")
+	}
+	g.MouseUp(nil)
+	for f := 2; f <= 6; f++ {
+		if w.soundAt(3, f) != record.Dead {
+			t.Errorf("string 3 fret %d is %q", f, w.soundAt(3, f))
+		}
+	}
+	if w.soundAt(4, 7) != record.Dead || w.exam.s.Scene().Undo != "6 positions: dead" {
+		t.Errorf("%q, undo says %q", w.soundAt(4, 7), w.exam.s.Scene().Undo)
+	}
+	menuItem(t, w, "Edit", "Undo").Action()
+	for s := 1; s <= 6; s++ {
+		for f := 1; f <= g.m.Frets(); f++ {
+			if w.soundAt(s, f) != before.At(s, f) {
+				t.Fatalf("string %d fret %d is not as it was", s, f)
+			}
+		}
+	}
+
+	down(fyne.NewPos(10, middleOf(g, 5, 1).Y), 0) // the head of string 5
+	g.MouseUp(nil)
+	typeText(t, w, "b")
+	down(fyne.NewPos(middleOf(g, 1, 9).X, 5), 0) // the head of fret 9
+	g.MouseUp(nil)
+	typeText(t, w, "h")
+	for f := 1; f <= g.m.Frets(); f++ {
+		if want := map[bool]record.Sound{true: record.Choke, false: record.Buzz}[f == 9]; w.soundAt(5, f) != want {
+			t.Errorf("string 5 fret %d is %q", f, w.soundAt(5, f))
+		}
+	}
+	g.m.SetBrush("")
+	down(middleOf(g, 1, 1), 0)
+	drag(middleOf(g, 2, 3))
+	g.MouseUp(nil)
+	typeText(t, w, "d")
+	down(middleOf(g, 6, 20), 0)
+	g.MouseUp(nil)
+	down(middleOf(g, 6, 22), fyne.KeyModifierShift)
+	g.MouseUp(nil)
+	typeText(t, w, "n")
+	if w.soundAt(2, 3) != record.Dead || w.soundAt(6, 21) != record.NotTried {
+		t.Errorf("the blocks are %q and %q", w.soundAt(2, 3), w.soundAt(6, 21))
+	}
+	g.KeyDown(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
+	press(w, fyne.KeyUp, fyne.KeyLeft)
+	g.KeyUp(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
+	if from, to := g.m.Block(); from != (view.Cell{String: 5, Fret: 20}) || to != (view.Cell{String: 6, Fret: 21}) {
+		t.Errorf("the block reaches from %+v to %+v", from, to)
+	}
+}
