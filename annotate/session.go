@@ -109,7 +109,7 @@ func (s *Session) compose() *Scene {
 		}
 		return sc
 	}
-	sc.Grade, sc.GradeError = grade.Grade(rec, sc.Drawing, s.rubric)
+	sc.Grade, sc.GradeError = s.regrade(rec, sc.Drawing)
 	return sc
 }
 

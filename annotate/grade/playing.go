@@ -148,3 +148,20 @@ func readings(rec *record.Record, d *outline.Drawing, r *Rubric) []ReadingLine {
 	slices.SortFunc(out, func(a, b ReadingLine) int { return strings.Compare(a.Reading, b.Reading) })
 	return out
 }
+
+// Replay is Grade for a record that differs from an earlier one, of which old
+// is the result, in nothing but what the third answer is made from: playing,
+// readings and setup. Condition and originality are then as they were, so only
+// playing is computed. Drawing and rubric must be those of old. The old result
+// is not changed; the two share what they have in common.
+func Replay(old *Result, rec *record.Record, d *outline.Drawing, r *Rubric) (*Result, error) {
+	if old == nil || rec == nil || d == nil || r == nil {
+		return nil, fmt.Errorf("grade: a result, a record, a drawing and a rubric are needed")
+	}
+	if err := rec.Check(); err != nil {
+		return nil, fmt.Errorf("grade: %w", err)
+	}
+	res := *old
+	res.Playing = playing(rec, d, r)
+	return &res, nil
+}
