@@ -92,9 +92,12 @@ func TestTrust(t *testing.T) {
 	t.Run("signed outside the certificate's time", func(t *testing.T) {
 		o := examinerOptions()
 		o.Now = signedAt.AddDate(6, 0, 0)
-		if r := verifyBytes(t, signBytes(t, plain, issued, o), VerifyOptions{}); !r.Has(OutsideValidity) {
+		if r := verifyBytes(t, forge(t, plain, issued, o), VerifyOptions{}); !r.Has(OutsideValidity) {
 			t.Errorf("%+v", r.Findings)
 		}
+		wantSignError(t, plain, issued, o, ErrExpired)
+		o.Now = signedAt.AddDate(-1, 0, 0)
+		wantSignError(t, plain, issued, o, ErrExpired)
 	})
 	t.Run("no system roots and no time are assumed", func(t *testing.T) {
 		if _, err := Verify(t.Context(), nil, 0, VerifyOptions{Roots: pool(root)}); err == nil {

@@ -37,36 +37,40 @@ type Code string
 
 // The kinds of findings.
 const (
-	Unreadable       Code = "unreadable"         // no PDF this program reads
-	Encrypted        Code = "encrypted"          // the PDF is encrypted
-	TooLarge         Code = "too-large"          // a limit was reached
-	NotSigned        Code = "not-signed"         // no signature, or none of the examiner
-	ForeignSignature Code = "foreign-signature"  // made in a way this program does not check
-	AlteredBytes     Code = "altered-bytes"      // signed bytes are not those signed
-	ByteRange        Code = "byte-range"         // the signature's range has a gap, an overlap or a wrong start or end
-	BrokenSignature  Code = "broken-signature"   // the signature is not well-formed or names another certificate
-	WeakAlgorithm    Code = "weak-algorithm"     // digest, signature algorithm or key not accepted
-	AfterEnd         Code = "after-end"          // bytes after the last end-of-file mark
-	HiddenTable      Code = "hidden-table"       // a hybrid reference
-	MisplacedObject  Code = "misplaced-object"   // a table points outside its own revision
-	StrayBytes       Code = "stray-bytes"        // bytes that belong to no object, after the first signature
-	ChangedAfter     Code = "changed-after"      // an object changed or added after the first signature
-	FreedObject      Code = "freed-object"       // an object removed after the first signature
-	ChangedTrailer   Code = "changed-trailer"    // the trailer changed after the first signature
-	NotWhatIsShown   Code = "not-what-is-shown"  // the first signature does not cover what is shown
-	NotCertified     Code = "not-certified"      // the first signature does not restrict later changes
-	ActiveContent    Code = "active-content"     // scripts, layers or actions that can change what is shown
-	AttachmentBroken Code = "attachment-broken"  // an attachment cannot be read or does not fit its checksum
-	Unaltered        Code = "unaltered"          // unaltered since the examiner signed
-	SignerKnown      Code = "signer-known"       // the key is known here
-	SignerUnknown    Code = "signer-unknown"     // it is not
-	SignerTrusted    Code = "signer-trusted"     // the certificate leads to a configured root
-	OutsideValidity  Code = "outside-validity"   // signed outside the certificate's time
-	ClaimedTime      Code = "claimed-time"       // the time is only the signer's word
-	TrustedTime      Code = "trusted-time"       // an authority vouches for the time
-	NoTrustedTime    Code = "no-trusted-time"    // there is a time-stamp, but it proves nothing
-	Countersigned    Code = "countersigned"      // the buyer signed and nothing else happened
-	DocumentStamped  Code = "document-timestamp" // a later time-stamp over the whole file
+	Unreadable        Code = "unreadable"         // no PDF this program reads
+	Encrypted         Code = "encrypted"          // the PDF is encrypted
+	TooLarge          Code = "too-large"          // a limit was reached
+	NotSigned         Code = "not-signed"         // no signature, or none of the examiner
+	ForeignSignature  Code = "foreign-signature"  // made in a way this program does not check
+	AlteredBytes      Code = "altered-bytes"      // signed bytes are not those signed
+	ByteRange         Code = "byte-range"         // the signature's range has a gap, an overlap or a wrong start or end
+	BrokenSignature   Code = "broken-signature"   // the signature is not well-formed or names another certificate
+	WeakAlgorithm     Code = "weak-algorithm"     // digest, signature algorithm or key not accepted
+	AfterEnd          Code = "after-end"          // bytes after the last end-of-file mark
+	HiddenTable       Code = "hidden-table"       // a hybrid reference
+	MisplacedObject   Code = "misplaced-object"   // a table points outside its own revision
+	StrayBytes        Code = "stray-bytes"        // bytes that belong to no object, after the first signature
+	ChangedAfter      Code = "changed-after"      // an object changed or added after the first signature
+	FreedObject       Code = "freed-object"       // an object removed after the first signature
+	ChangedTrailer    Code = "changed-trailer"    // the trailer changed after the first signature
+	NotWhatIsShown    Code = "not-what-is-shown"  // the first signature does not cover what is shown
+	NotCertified      Code = "not-certified"      // the first signature does not restrict later changes
+	ActiveContent     Code = "active-content"     // scripts, layers or actions that can change what is shown
+	AttachmentBroken  Code = "attachment-broken"  // an attachment cannot be read or does not fit its checksum
+	Unaltered         Code = "unaltered"          // unaltered since the examiner signed
+	SignerKnown       Code = "signer-known"       // the key is known here
+	SignerUnknown     Code = "signer-unknown"     // it is not
+	SignerTrusted     Code = "signer-trusted"     // the certificate leads to a configured root
+	NotRevoked        Code = "not-revoked"        // its authorities' statements in the file say so
+	Revoked           Code = "revoked"            // revoked, and not proven to be signed before
+	RevokedLater      Code = "revoked-later"      // revoked after the proven time of signing
+	RevocationUnknown Code = "revocation-unknown" // nothing in the file says
+	OutsideValidity   Code = "outside-validity"   // signed outside the certificate's time
+	ClaimedTime       Code = "claimed-time"       // the time is only the signer's word
+	TrustedTime       Code = "trusted-time"       // an authority vouches for the time
+	NoTrustedTime     Code = "no-trusted-time"    // there is a time-stamp, but it proves nothing
+	Countersigned     Code = "countersigned"      // the buyer signed and nothing else happened
+	DocumentStamped   Code = "document-timestamp" // a later time-stamp over the whole file
 )
 
 // Finding is one thing to say, in a plain sentence.

@@ -44,6 +44,7 @@ var (
 	ErrNoField = errors.New("the PDF has no such signature field")
 	ErrSigned  = errors.New("the field is signed already")
 	ErrAltered = errors.New("the PDF was altered since it was signed")
+	ErrExpired = errors.New("the certificate of the signing key is not valid at this time")
 )
 
 // reserved is the place kept for the signature, in bytes before they become
@@ -71,6 +72,9 @@ func sign(ctx context.Context, in io.ReaderAt, size int64, out io.Writer, id *Id
 	}
 	if opt.Now.IsZero() {
 		return errors.New("the time of signing is missing")
+	}
+	if c := id.Certificate; opt.Now.After(c.NotAfter) || opt.Now.Before(c.NotBefore) {
+		return fmt.Errorf("%w; it is for %s to %s", ErrExpired, clock(c.NotBefore), clock(c.NotAfter))
 	}
 	f, fld, err := checkBefore(ctx, in, size, opt)
 	if err != nil {

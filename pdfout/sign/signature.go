@@ -146,7 +146,10 @@ func (v *verifier) checkCMS(s *Signature, d pdf.Dict, gap pdf.Span) error {
 		if !s.TrustedTime.IsZero() {
 			at = s.TrustedTime
 		}
-		s.Trusted = c.chain(v.opt.Roots, at, x509.ExtKeyUsageAny) == nil
+		if chain, err := c.chain(v.opt.Roots, at, x509.ExtKeyUsageAny); err == nil {
+			s.Trusted = true
+			return v.checkRevocation(s, chain, at)
+		}
 	}
 	return nil
 }

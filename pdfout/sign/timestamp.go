@@ -179,23 +179,27 @@ func (c *cms) checkAuthority(roots *x509.CertPool, at time.Time) error {
 	if len(c.cert.ExtKeyUsage) != 1 || c.cert.ExtKeyUsage[0] != x509.ExtKeyUsageTimeStamping || len(c.cert.UnknownExtKeyUsage) > 0 {
 		return errors.New("its certificate is not one for time-stamping")
 	}
-	if err := c.chain(roots, at, x509.ExtKeyUsageTimeStamping); err != nil {
+	if _, err := c.chain(roots, at, x509.ExtKeyUsageTimeStamping); err != nil {
 		return errors.New("its authority is not one that is trusted here")
 	}
 	return nil
 }
 
-// chain verifies the signer's certificate against roots. What came along in
+// chain verifies the signer's certificate against roots and gives the way there,
+// the signer's first. What came along in
 // the bag can link, never anchor.
-func (c *cms) chain(roots *x509.CertPool, at time.Time, usage x509.ExtKeyUsage) error {
+func (c *cms) chain(roots *x509.CertPool, at time.Time, usage x509.ExtKeyUsage) ([]*x509.Certificate, error) {
 	between := x509.NewCertPool()
 	for _, cert := range c.bag {
 		if cert != c.cert {
 			between.AddCert(cert)
 		}
 	}
-	_, err := c.cert.Verify(x509.VerifyOptions{
+	chains, err := c.cert.Verify(x509.VerifyOptions{
 		Roots: roots, Intermediates: between, CurrentTime: at, KeyUsages: []x509.ExtKeyUsage{usage},
 	})
-	return err
+	if err != nil {
+		return nil, err
+	}
+	return chains[0], nil
 }

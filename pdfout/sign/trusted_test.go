@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"wornwood/pdfout/pdfxtest"
 )
@@ -27,7 +28,9 @@ func TestTrustedAuthority(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := pdfxtest.Write(t, "report.pdf", signBytes(t, unsignedSample(t), id, examinerOptions()))
+	opt := examinerOptions()
+	opt.Now = id.Certificate.NotBefore.Add(time.Minute)
+	path := pdfxtest.Write(t, "report.pdf", signBytes(t, unsignedSample(t), id, opt))
 
 	db := "sql:" + dir
 	pdfxtest.Output(t, "certutil", "-N", "-d", db, "--empty-password")

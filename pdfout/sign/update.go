@@ -39,13 +39,9 @@ func (b *builder) put(ref pdf.Ref, o pdf.Object) error {
 // prepare builds the update with everything but the signature itself.
 func prepare(f *pdf.File, fld *field, id *Identity, opt SignOptions) (*update, error) {
 	v, size := f.Last(), f.Size()
-	next, ok := v.Trailer()["Size"].(int64)
-	if !ok || next < 1 || next > 1<<30 {
-		return nil, errors.New("the PDF's trailer is broken")
-	}
-	b := &builder{size: size, offsets: map[int]int64{}, next: int(next)}
-	if last := v.Revision(); last.End == last.Mark {
-		b.out.WriteByte('\n')
+	b, err := newBuilder(f)
+	if err != nil {
+		return nil, err
 	}
 	look, err := appearance(fld, opt)
 	if err != nil {
@@ -77,10 +73,14 @@ func prepare(f *pdf.File, fld *field, id *Identity, opt SignOptions) (*update, e
 	rangeAt := b.putSignature(sigRef, signatureDict(id, opt, certify), u)
 	b.putTable(v, opt)
 	u.bytes = b.out.Bytes()
-	end := size + int64(len(u.bytes))
-	byteRange := fmt.Sprintf("[0 %d %d %d]", size+u.gap.Start, size+u.gap.End, end-size-u.gap.End)
-	copy(u.bytes[rangeAt:], byteRange)
+	u.setRange(rangeAt, size)
 	return u, nil
+}
+
+// setRange fills in the byte range, whose place is at; size is that of the file
+// before the update.
+func (u *update) setRange(at int, size int64) {
+	copy(u.bytes[at:], fmt.Sprintf("[0 %d %d %d]", size+u.gap.Start, size+u.gap.End, int64(len(u.bytes))-u.gap.End))
 }
 
 func appearance(fld *field, opt SignOptions) (*pdf.Stream, error) {

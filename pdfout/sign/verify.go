@@ -62,7 +62,8 @@ type verifier struct {
 	opt    VerifyOptions
 	report *Report
 	file   *pdf.File
-	first  int // index of the first signature among the report's, or -1
+	first  int         // index of the first signature among the report's, or -1
+	store  *statements // what authorities said of certificates; read when first needed
 }
 
 // refuse reports a file that could not be read to its end.

@@ -57,7 +57,7 @@ func verbs() []*verb {
 	return []*verb{
 		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb,
-		gradeVerb, issueVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
+		gradeVerb, issueVerb, extendVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
 }
 

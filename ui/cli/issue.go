@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"runtime/debug"
@@ -9,6 +10,7 @@ import (
 	"wornwood/annotate"
 	"wornwood/capture/bench"
 	"wornwood/pdfout"
+	"wornwood/pdfout/sign"
 )
 
 var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
@@ -38,6 +40,9 @@ func runIssue(ctx context.Context, c *call) error {
 		// costs a few milliseconds and halves what issuing holds at its peak.
 		debug.SetGCPercent(25)
 		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now(), TimestampURL: *authority}, nil)
+		if errors.Is(err, sign.ErrTimestamp) {
+			return fmt.Errorf("%w; nothing was issued. Try again, or issue it without --timestamp and have it stamped later with 'wornwood extend'", err)
+		}
 		if err != nil {
 			return err
 		}
