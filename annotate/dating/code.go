@@ -44,7 +44,7 @@ type Code struct {
 	Source string `json:"source"`         // as marked, mostly 3 digits
 	Name   string `json:"name,omitempty"` // of the source; "" for unknown
 	// FromMemory says that Name was not read on the list but is from memory.
-	FromMemory bool `json:"fromMemory,omitempty"`
+	FromMemory bool   `json:"fromMemory,omitempty"`
 	Digits     string `json:"digits"`
 	Left       string `json:"left,omitempty"` // what stood beside the code and was left out
 

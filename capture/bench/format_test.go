@@ -37,6 +37,14 @@ func full(t *testing.T) *Bench {
 	must(t, err)
 	must(t, ex.SetIssued(record.Issued{Number: "CR-2026-0001", File: rel, SHA256: sum}))
 	write(t, b.KeyPath(), []byte("key"))
+	for _, k := range TableKinds() {
+		for _, ext := range tableExts() {
+			_, err := b.SetTable(k, ext, []byte("[]"))
+			must(t, err)
+		}
+	}
+	_, err = b.SetTable(SerialTable, ".csv", []byte("pattern,from year\n"))
+	must(t, err)
 	return b
 }
 
