@@ -19,7 +19,8 @@ type Series struct {
 
 // Curve shows levels over frequency: 20 Hz to 20 kHz on a logarithmic axis, dB
 // upwards. Its lines are told apart by their dashes and named above, so they
-// are also on a grey print. It follows the theme.
+// are also on a grey print; the fifth looks like the first, so show four at
+// most. It follows the theme.
 type Curve struct {
 	widget.BaseWidget
 	series    []Series
