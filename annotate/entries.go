@@ -59,48 +59,6 @@ func (s *Session) SetExamination(what string, edit func(*record.Examination)) er
 	return s.set("Set "+what, "examination", ex)
 }
 
-// SetPart changes what is said of one part.
-func (s *Session) SetPart(id record.PartID, what string, edit func(*record.Part)) error {
-	p := record.Part{ID: id}
-	if q := s.Scene().Record.PartByID(id); q != nil {
-		p = *q
-	}
-	edit(&p)
-	p.ID = id
-	return s.set(fmt.Sprintf("%s of %s", what, id), record.PartTarget(id), p)
-}
-
-// SetAllParts says the same of every part of the class about which nothing was
-// said yet, in one change: the usual start of an examination. A part that the
-// examiner called not seen was spoken of and stays so.
-func (s *Session) SetAllParts(st record.State, inspected bool) error {
-	sc := s.Scene()
-	shares, err := s.rubric.Shares(sc.Drawing.Class)
-	if err != nil {
-		return err
-	}
-	var cs []record.Change
-	for _, sh := range shares {
-		if q := sc.Record.PartByID(sh.Part); q != nil && q.State != "" {
-			continue
-		}
-		p := record.Part{ID: sh.Part}
-		if q := sc.Record.PartByID(sh.Part); q != nil {
-			p = *q
-		}
-		p.State, p.Inspected = st, inspected
-		c, err := record.Set(record.PartTarget(sh.Part), p)
-		if err != nil {
-			return err
-		}
-		cs = append(cs, c)
-	}
-	if len(cs) == 0 {
-		return nil
-	}
-	return s.Do(fmt.Sprintf("Set remaining parts to %s", st), cs...)
-}
-
 // SetPhotoView says which view of the class a photo fills; "" makes it a loose
 // photo. A view is filled by one photo: a photo that filled it becomes loose,
 // except for close-ups, of which there may be any number.
@@ -143,8 +101,8 @@ func (s *Session) SetCaption(id, text string) error {
 	return s.set("Caption of "+q.Name, record.PhotoTarget(id), q)
 }
 
-// RemovePhoto takes a photo out of the examination, out of the marks tied to it
-// and out of what parts were judged by. The original stays in the bench.
+// RemovePhoto takes a photo out of the examination, out of the marks tied to it,
+// out of what parts were judged by and of what comes with it. The original stays in the bench.
 func (s *Session) RemovePhoto(id string) error {
 	rec := s.Scene().Record
 	p := rec.PhotoByID(id)
@@ -176,7 +134,11 @@ func (s *Session) RemovePhoto(id string) error {
 			return err
 		}
 	}
-	return s.Do("Remove "+p.Name, cs...)
+	extras, err := extrasWithout(rec, id)
+	if err != nil {
+		return err
+	}
+	return s.Do("Remove "+p.Name, append(cs, extras...)...)
 }
 
 // SetNotExamined records what was not examined, one sentence each.

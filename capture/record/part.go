@@ -1,5 +1,7 @@
 package record
 
+import "fmt"
+
 // PartID names a component that has a share of the whole.
 type PartID string
 
@@ -77,4 +79,24 @@ type Part struct {
 // Methods lists how a part may have been judged, in the trade's words.
 func Methods() []string {
 	return []string{"seen", "measured", "code", "ultraviolet light", "solder", "screw holes", "document"}
+}
+
+func (p *Part) check() error {
+	if !p.State.known() {
+		return fmt.Errorf("has the unknown state %q", p.State)
+	}
+	if !isOneOf(p.Reversible, []string{"", "yes", "no"}) {
+		return fmt.Errorf("is reversible %q, which is neither yes nor no", p.Reversible)
+	}
+	if len(p.Signs) > MaxEntries || len(p.Photos) > MaxPhotos {
+		return fmt.Errorf("has %d signs and %d photos, more than one part can have", len(p.Signs), len(p.Photos))
+	}
+	seen := map[string]bool{}
+	for _, s := range p.Signs {
+		if s.ID == "" || seen[s.ID] || !isOneOf(s.Answer, SignAnswers()) {
+			return fmt.Errorf("has a sign %q without identity, answered twice, or with the unknown answer %q", s.ID, s.Answer)
+		}
+		seen[s.ID] = true
+	}
+	return nil
 }

@@ -71,8 +71,8 @@ func (r *Record) Check() error {
 			return fmt.Errorf("check record: part %q is listed twice", p.ID)
 		}
 		parts[p.ID] = true
-		if !p.State.known() {
-			return fmt.Errorf("check record: part %q has the unknown state %q", p.ID, p.State)
+		if err := p.check(); err != nil {
+			return fmt.Errorf("check record: part %q %w", p.ID, err)
 		}
 	}
 	for _, q := range r.Readings {
