@@ -1,0 +1,3 @@
+package page
+
+func (l *layout) responses() {}
