@@ -41,6 +41,9 @@ type crop struct {
 // originals, one photo at a time. The others need no cutting: the page shows
 // the photo that it carries anyway through a smaller frame.
 func (l *layout) cutCloseUps() error {
+	if l.r.Draft {
+		return nil
+	}
 	for i := range l.r.Record.Photos {
 		ph := &l.r.Record.Photos[i]
 		crops := l.coarse(ph)

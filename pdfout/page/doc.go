@@ -50,6 +50,7 @@ type Report struct {
 	Created    time.Time
 	RecordHash string // SHA-256 of the attached record, hex
 	Signer     Signer
+	Draft      bool // for a screen: no close-ups are cut from the originals
 }
 
 // Laid says what came of it.

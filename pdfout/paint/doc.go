@@ -44,6 +44,7 @@ type Options struct {
 	Title, Author string
 	Subject       string
 	Created       time.Time
+	Sheets        bool // keep the pages for a screen as well
 }
 
 // Doc is one document being drawn. The first error stays and every later call
@@ -62,6 +63,9 @@ type Doc struct {
 
 	tags     tree
 	pictures map[string]Picture
+
+	sheets []*Sheet
+	clips  []*item // open, the innermost last
 }
 
 // New starts a document without pages.
@@ -93,6 +97,9 @@ func (d *Doc) AddPage() int {
 	d.f.AddPage()
 	d.page = d.f.PageCount()
 	d.forget()
+	if d.opt.Sheets {
+		d.sheets = append(d.sheets, &Sheet{Width: d.opt.Width, Height: d.opt.Height})
+	}
 	return d.page
 }
 

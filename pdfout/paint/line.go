@@ -67,6 +67,7 @@ func (d *Doc) Path(p shape.Path, pen Pen) {
 		d.Artifact(func() { d.Path(p, pen) })
 		return
 	}
+	d.notePath(p, pen)
 	var b strings.Builder
 	b.WriteString("q ")
 	op := "n"
@@ -133,7 +134,7 @@ func (d *Doc) Clip(p shape.Path, fn func()) {
 	b.WriteString("W n")
 	d.raw("%s", b.String())
 	d.forget() // what is set inside ends with the Q
-	fn()
+	d.noteClip(p, fn)
 	d.raw("Q")
 	d.forget()
 	// Outside the clip the letter spacing may be what it was before, so it is

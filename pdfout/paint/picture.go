@@ -10,6 +10,8 @@ import (
 	"image/jpeg"
 
 	"github.com/jung-kurt/gofpdf"
+
+	"wornwood/annotate/shape"
 )
 
 // imageOptions let a picture begin left of the page: without that the library
@@ -116,6 +118,7 @@ func (d *Doc) Place(p Picture, x, y, w, h float64) {
 		d.Artifact(func() { d.Place(p, x, y, w, h) })
 		return
 	}
+	d.note(item{picture: &p, at: shape.Rect{Min: shape.Pt{X: x, Y: y}, Max: shape.Pt{X: x + w, Y: y + h}}})
 	// Pictures that are the same under two names are one to the library, which
 	// would otherwise list its one object twice.
 	name := fmt.Sprintf("%x", p.hash)

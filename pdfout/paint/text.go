@@ -56,6 +56,7 @@ func (d *Doc) Text(x, y float64, s string, f Font, ink Ink) {
 		g.Face = r.face
 		d.use(g)
 		d.f.Text(x, y, r.text)
+		d.noteText(x, y, r.text, g, ink)
 		x += Width(r.text, g)
 	}
 }
