@@ -1,8 +1,10 @@
 package grade
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"wornwood/annotate/outline"
@@ -13,11 +15,14 @@ import (
 type setupRow struct {
 	Reading      string   `json:"reading"`
 	Unit         string   `json:"unit"`
+	Group        string   `json:"group"`   // heading under which forms list it
 	Classes      []string `json:"classes"` // "" for every class
 	Low          float64  `json:"low"`
 	High         float64  `json:"high"`
 	LowOutside   bool     `json:"lowOutside"`   // the low end itself is outside
 	RecordedOnly bool     `json:"recordedOnly"` // there is no usual range
+	Fine         bool     `json:"fine"`         // in inches it is read in thousandths, not in 64ths
+	Each         string   `json:"each"`         // followed by a number, the same reading of one piece
 	Why          string   `json:"why"`
 }
 
@@ -26,21 +31,67 @@ type setupRow struct {
 type SetupReading struct {
 	Reading string
 	Unit    string
-	Judged  bool // whether there is a usual range
+	Group   string // heading under which forms list it
+	Each    string // "fret crown, fret": with a number behind it the reading of one piece; "" for none
+	Fine    bool   // in inches it is read in thousandths, not in 64ths
+	Judged  bool   // whether there is a usual range
 	Low     float64
 	High    float64
 	Usual   string // the range in words
 	Why     string // where it comes from
+
+	lowOutside bool
 }
 
 // Setup lists the readings that the rubric knows for a class.
 func (r *Rubric) Setup(class string) []SetupReading {
 	var out []SetupReading
 	for _, row := range r.setupRows(class) {
-		out = append(out, SetupReading{Reading: row.Reading, Unit: row.Unit, Judged: !row.RecordedOnly,
-			Low: row.Low, High: row.High, Usual: row.usual(), Why: row.Why})
+		out = append(out, SetupReading{Reading: row.Reading, Unit: row.Unit, Group: row.Group, Each: row.Each, Fine: row.Fine, Judged: !row.RecordedOnly,
+			Low: row.Low, High: row.High, Usual: row.usual(), Why: row.Why, lowOutside: row.LowOutside})
 	}
 	return out
+}
+
+// ReadingID is the identity of the reading of one piece: "fret crown, fret 7".
+// It is empty where the reading is not taken piece by piece.
+func (s SetupReading) ReadingID(piece int) string {
+	if s.Each == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s %d", s.Each, piece)
+}
+
+// readingOf tells which of several readings an identity is one of, with the number of
+// its piece or 0; -1 where it is none.
+func readingOf(rows []setupRow, id string) (row, piece int) {
+	for i, r := range rows {
+		if r.Reading == id {
+			return i, 0
+		}
+		if rest, ok := strings.CutPrefix(id, r.Each+" "); ok && r.Each != "" {
+			if n, err := strconv.Atoi(rest); err == nil && n > 0 && strconv.Itoa(n) == rest {
+				return i, n
+			}
+		}
+	}
+	return -1, 0
+}
+
+// SetupReading is what the rubric knows of a reading by its identity, with the
+// number of its piece or 0; false where the class has no such reading.
+func (r *Rubric) SetupReading(class, id string) (s SetupReading, piece int, ok bool) {
+	i, n := readingOf(r.setupRows(class), id)
+	if i < 0 {
+		return SetupReading{}, 0, false
+	}
+	return r.Setup(class)[i], n, true
+}
+
+// Outside tells whether a value in the reading's unit lies outside the usual
+// range; false where there is none.
+func (s SetupReading) Outside(v float64) bool {
+	return setupRow{Low: s.Low, High: s.High, LowOutside: s.lowOutside, RecordedOnly: !s.Judged}.outside(v)
 }
 
 // setupRows are the rows of a class; of rows for the same reading the one with
@@ -135,7 +186,7 @@ func readings(rec *record.Record, d *outline.Drawing, r *Rubric) []ReadingLine {
 	rows := r.setupRows(d.Class)
 	for _, q := range rec.Readings {
 		line := ReadingLine{Reading: q.ID, Value: q.Value.Value, Unit: q.Unit, Text: q.String()}
-		if i := slices.IndexFunc(rows, func(s setupRow) bool { return s.Reading == q.ID }); i >= 0 {
+		if i, _ := readingOf(rows, q.ID); i >= 0 {
 			line.Usual = rows[i].usual()
 			if v, ok := inUnit(q, rows[i].Unit); ok {
 				line.Outside = rows[i].outside(v)
@@ -145,8 +196,25 @@ func readings(rec *record.Record, d *outline.Drawing, r *Rubric) []ReadingLine {
 		}
 		out = append(out, line)
 	}
-	slices.SortFunc(out, func(a, b ReadingLine) int { return strings.Compare(a.Reading, b.Reading) })
+	slices.SortFunc(out, func(a, b ReadingLine) int { return compareIDs(a.Reading, b.Reading) })
 	return out
+}
+
+// compareIDs sorts identities by their words and, where only the numbers at the
+// end differ, by those: fret 5 before fret 12.
+func compareIDs(a, b string) int {
+	wa, na := trailingNumber(a)
+	wb, nb := trailingNumber(b)
+	return cmp.Or(strings.Compare(wa, wb), cmp.Compare(na, nb), strings.Compare(a, b))
+}
+
+func trailingNumber(s string) (words string, n int) {
+	words = strings.TrimRight(s, "0123456789")
+	n, err := strconv.Atoi(s[len(words):])
+	if err != nil { // none, or too long for one: then the words decide
+		return s, 0
+	}
+	return words, n
 }
 
 // Replay is Grade for a record that differs from an earlier one, of which old
