@@ -77,6 +77,10 @@ type Settings struct {
 	Place    string `json:"place,omitempty"`
 	Paper    string `json:"paper,omitempty"` // "A4" or "Letter"; "" reads as A4
 	Units    string `json:"units,omitempty"` // "mm" or "in"; "" reads as mm
+
+	// ExamineEvery is after how many months an instrument is examined again
+	// when its examination names no date itself; 0 for no rule.
+	ExamineEvery int `json:"examineEvery,omitempty"`
 }
 
 // about is the content of bench.json.
@@ -288,6 +292,9 @@ func (b *Bench) Settings() Settings {
 	return b.about.Settings
 }
 
+// MaxExamineEvery bounds Settings.ExamineEvery: fifty years.
+const MaxExamineEvery = 600
+
 // SetSettings saves the settings.
 func (b *Bench) SetSettings(s Settings) error {
 	if s.Paper != "" && s.Paper != "A4" && s.Paper != "Letter" {
@@ -295,6 +302,9 @@ func (b *Bench) SetSettings(s Settings) error {
 	}
 	if s.Units != "" && s.Units != "mm" && s.Units != "in" {
 		return fmt.Errorf("write settings: unit %q is neither mm nor in", s.Units)
+	}
+	if s.ExamineEvery < 0 || s.ExamineEvery > MaxExamineEvery {
+		return fmt.Errorf("write settings: to examine again every %d months is not possible; it is 1 to %d, or 0 for no rule", s.ExamineEvery, MaxExamineEvery)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()

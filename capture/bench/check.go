@@ -129,11 +129,40 @@ func (c *checker) reports() error {
 		return fmt.Errorf("list reports: %w", err)
 	}
 	for _, d := range list {
+		if n, ok := strings.CutSuffix(d.Name(), countersignedSuffix); ok {
+			c.countersigned(d.Name(), n+reportSuffix)
+			continue
+		}
 		if strings.HasSuffix(d.Name(), reportSuffix) && !slices.Contains(c.issued, d.Name()) {
 			c.find(reportsDir+"/"+d.Name(), "is named by no examination; its issuing was interrupted, so do not hand it out")
 		}
 	}
 	return nil
+}
+
+// countersigned sees that a copy that came back still begins with the report it
+// belongs to.
+func (c *checker) countersigned(name, report string) {
+	file := reportsDir + "/" + name
+	if !slices.Contains(c.issued, report) {
+		c.find(file, "belongs to no issued report")
+		return
+	}
+	issued, err := os.Open(c.b.ReportPath(report))
+	if err != nil {
+		return // its examination has said so
+	}
+	defer issued.Close()
+	kept, err := os.Open(c.b.ReportPath(name))
+	if err == nil {
+		err = errors.Join(begins(kept, issued), kept.Close())
+	}
+	switch {
+	case errors.Is(err, ErrNotOurReport):
+		c.find(file, "does not begin with the report as it was issued; bring it back from a backup")
+	case err != nil:
+		c.find(file, fmt.Sprintf("cannot be read: %v", err))
+	}
 }
 
 func hashFile(path string) (string, error) {

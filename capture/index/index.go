@@ -28,7 +28,7 @@ import (
 
 // version is the version of the tables below. An index of another version is
 // made anew.
-const version = "1"
+const version = "2"
 
 // ErrUnusable says that there is no usable index at the path: it is missing,
 // damaged or of another version. Remove it and fill a new one.
@@ -45,7 +45,9 @@ CREATE TABLE examination (
 	date TEXT NOT NULL, at INTEGER NOT NULL,
 	purpose TEXT NOT NULL, issued INTEGER NOT NULL, number TEXT NOT NULL,
 	photo TEXT NOT NULL, photos INTEGER NOT NULL, marks INTEGER NOT NULL,
-	size INTEGER NOT NULL, changed INTEGER NOT NULL
+	size INTEGER NOT NULL, changed INTEGER NOT NULL,
+	issuedAt TEXT NOT NULL, nextDue TEXT NOT NULL, components INTEGER NOT NULL, batteries TEXT NOT NULL,
+	answers TEXT NOT NULL
 );
 CREATE INDEX byInstrument ON examination (instrument, at);
 CREATE INDEX bySerial ON examination (serialKey);
@@ -195,16 +197,20 @@ func put(tx *sql.Tx, it Item) error {
 	if err := del(tx, r.Examination.ID); err != nil {
 		return err
 	}
-	issued, number := 0, r.Examination.Number
+	issued, number, issuedAt := 0, r.Examination.Number, ""
 	if it.Issued != nil {
-		issued, number = 1, it.Issued.Number
+		issued, number, issuedAt = 1, it.Issued.Number, it.Issued.At.Format(time.RFC3339)
 	}
-	res, err := tx.Exec(`INSERT INTO examination VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
+	batteries, err := batteriesOf(r)
+	if err != nil {
+		return err
+	}
+	res, err := tx.Exec(`INSERT INTO examination VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,'')`,
 		r.Examination.ID, r.Examination.Instrument, r.Instrument.Title(), r.Instrument.Class, r.Instrument.Year,
 		r.Instrument.Serial, SerialKey(r.Instrument.Serial),
 		r.Examination.Date.Format(time.RFC3339Nano), r.Examination.Date.Unix(),
 		string(r.Examination.Purpose), issued, number, coverPhoto(r), len(r.Photos), len(r.Marks),
-		it.Stamp.Size, it.Stamp.Changed)
+		it.Stamp.Size, it.Stamp.Changed, issuedAt, r.Examination.NextDue, len(r.Components), batteries)
 	if err != nil {
 		return err
 	}

@@ -125,7 +125,7 @@ func TestRows(t *testing.T) {
 	}
 	got, want := rows[1], Row{
 		Instrument: "of 41873", Exam: "exam1", Title: "Halden & Rowe Larkfoot Standard", Class: "solid-body double-cutaway", Year: "1974",
-		Serial: "41873", Date: day.AddDate(0, 0, 1), Purpose: record.Intake, Photo: "p2", Photos: 2, Marks: 1, Examinations: 2,
+		Serial: "41873", Date: day.AddDate(0, 0, 1), Purpose: record.Intake, Photo: "p2", Photos: 2, Marks: 1, Examinations: 2, Stamp: Stamp{Size: 101, Changed: 1},
 	}
 	if !got.Date.Equal(want.Date) {
 		t.Errorf("date %v, want %v", got.Date, want.Date)

@@ -26,9 +26,14 @@ type Row struct {
 	Photos       int            `json:"photos"`
 	Marks        int            `json:"marks"`
 	Examinations int            `json:"examinations"` // of this instrument
+
+	// Answers is what Keep kept for this state of the examination, "" when
+	// nothing was.
+	Answers string `json:"-"`
+	Stamp   Stamp  `json:"-"` // the state in which it was indexed
 }
 
-const columns = `e.instrument, e.id, e.title, e.class, e.year, e.serial, e.date, e.purpose, e.issued, e.number, e.photo, e.photos, e.marks,
+const columns = `e.instrument, e.id, e.title, e.class, e.year, e.serial, e.date, e.purpose, e.issued, e.number, e.photo, e.photos, e.marks, e.answers, e.size, e.changed,
 	(SELECT count(*) FROM examination c WHERE c.instrument = e.instrument)`
 
 // newest keeps of each instrument the examination of the latest date; of two at
@@ -105,7 +110,7 @@ func scan(rows *sql.Rows) (Row, error) {
 	var r Row
 	var date, purpose string
 	err := rows.Scan(&r.Instrument, &r.Exam, &r.Title, &r.Class, &r.Year, &r.Serial, &date, &purpose,
-		&r.Issued, &r.Number, &r.Photo, &r.Photos, &r.Marks, &r.Examinations)
+		&r.Issued, &r.Number, &r.Photo, &r.Photos, &r.Marks, &r.Answers, &r.Stamp.Size, &r.Stamp.Changed, &r.Examinations)
 	if err != nil {
 		return r, err
 	}
