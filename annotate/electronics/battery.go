@@ -69,7 +69,7 @@ func Hours(b record.Battery) (hours float64, usual, ok bool) {
 // over, whichever comes first. ok is false where neither was recorded.
 func BatteryDue(b record.Battery) (due time.Time, ok bool) {
 	if t, err := time.Parse(time.DateOnly, b.Fitted); err == nil && b.Every > 0 {
-		due, ok = addMonths(t, b.Every), true
+		due, ok = AddMonths(t, b.Every), true
 	}
 	if t, known := Expiry(b.Expires); known && (!ok || t.Before(due)) {
 		due, ok = t, true
@@ -89,9 +89,9 @@ func Expiry(s string) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// addMonths goes so many months on in the calendar; a day that the month does
+// AddMonths goes so many months on in the calendar; a day that the month does
 // not have becomes its last: 31 January and a month is 28 February.
-func addMonths(t time.Time, months int) time.Time {
+func AddMonths(t time.Time, months int) time.Time {
 	first := time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC).AddDate(0, months, 0)
 	last := first.AddDate(0, 1, -1).Day()
 	return first.AddDate(0, 0, min(t.Day(), last)-1)

@@ -58,7 +58,7 @@ func (k *checker) batteryDates(c record.Component, b record.Battery, today time.
 		k.add(Look, Name(c)+": past the date printed on it, "+b.Expires, "An old battery fails without warning and may leak; change it")
 	}
 	if b.Every > 0 && err == nil {
-		due := addMonths(fitted, b.Every)
+		due := AddMonths(fitted, b.Every)
 		if due.Before(today) {
 			k.add(Look, Name(c)+": its change was due on "+due.Format(time.DateOnly),
 				fmt.Sprintf("It was fitted on %s and is changed every %s; players change it on a regular date, because it fails at the wrong time (common practice)", b.Fitted, count(b.Every, "month", "months")))
