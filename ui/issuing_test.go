@@ -203,3 +203,34 @@ func TestKeyHelpAgrees(t *testing.T) {
 		t.Error("the list of keys does not name Delete")
 	}
 }
+
+// TestPreviewFollows changes the record from the Report screen, by undo, and
+// sees the pages laid out anew; the pages have pictures, and the whole of one
+// can be brought into sight.
+func TestPreviewFollows(t *testing.T) {
+	w := demoWindow(t, large, false)
+	w.ShowScreen(view.ReportScreen)
+	settle(w)
+	p := w.frame.now.(*reportScreen).pane
+	before := p.laid
+	if before == nil || len(p.pages) != before.Pages() || p.pages[0].image.Image == nil {
+		t.Fatalf("%d pages on the screen: %q", len(p.pages), p.caption.String())
+	}
+	wide := p.size()
+	if err := w.exam.s.SetExamination("note", func(e *record.Examination) { e.Note = "Kept in its case." }); err != nil {
+		t.Fatal(err)
+	}
+	settle(w)
+	if p.laid == before {
+		t.Error("the pages are those of before the change")
+	}
+	test.TapAt(p.fit, fyne.NewPos(p.fit.Size().Width*0.75, 10))
+	settle(w)
+	if s := p.size(); s.Height > p.scroll.Size().Height || s.Width >= wide.Width {
+		t.Errorf("a whole page of %v does not fit into %v", s, p.scroll.Size())
+	}
+	capture(t, w, "report-whole-page")
+	for _, f := range lookAt(w).faults() {
+		t.Error(f)
+	}
+}

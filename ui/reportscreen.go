@@ -10,7 +10,8 @@ import (
 	"wornwood/ui/view"
 )
 
-// reportScreen says what a buyer will miss, and issues the report.
+// reportScreen shows the pages of the report, says what a buyer will miss, and
+// issues it.
 type reportScreen struct {
 	w      *Window
 	m      *view.Report
@@ -22,14 +23,16 @@ type reportScreen struct {
 	wrong  *look.Text
 	issue  *look.Button
 	issued bool
+	pane   *previewPane
 }
 
 func newReportScreen(w *Window) *reportScreen {
 	s := &reportScreen{w: w, gaps: container.NewStack(), action: container.NewStack()}
 	s.m = view.NewReport(w.exam.s, func() bool { return pdfout.HasKey(w.bench) })
 	s.build()
-	s.root = look.Columns(look.Flex(1, container.NewVScroll(look.Inset(28, 20, 28, 20, s.gaps))), look.NewRule(),
-		look.Fixed(460, 0, look.On(look.Panel, container.NewVScroll(look.Inset(28, 20, 28, 20, s.action)))))
+	s.pane = newPreviewPane(w, s.m)
+	s.root = look.Columns(look.Flex(1, s.pane.root), look.NewRule(),
+		look.Fixed(400, 0, look.On(look.Panel, container.NewVScroll(look.Inset(24, 18, 24, 18, look.Spaced(26, s.action, s.gaps))))))
 	return s
 }
 
@@ -40,7 +43,7 @@ func (s *reportScreen) refresh() {
 	title := "What a buyer will miss"
 	gaps := s.m.Gaps()
 	if s.m.Issued() != nil {
-		title, gaps = "This examination is issued and does not change any more", nil
+		title, gaps = "Issued, and closed to changes", nil
 		rows = append(rows, paragraphs(
 			"Send the PDF. Any reader that checks signatures shows whether a byte has changed; this program also computes the grade again from the record inside.",
 			"Give the buyer your key's fingerprint by another channel, by telephone or on paper, so that the name on the report can be believed.",
@@ -58,6 +61,7 @@ func (s *reportScreen) refresh() {
 	}
 	s.gaps.Objects = []fyne.CanvasObject{look.Spaced(4, append([]fyne.CanvasObject{look.NewText(title, look.Title, look.Ink).Bold()}, rows...)...)}
 	s.gaps.Refresh()
+	s.pane.follow()
 	if is := s.m.Issued(); is != nil && !s.issued {
 		s.showIssued()
 	}

@@ -17,6 +17,7 @@ import (
 	"wornwood/annotate"
 	"wornwood/annotate/grade"
 	"wornwood/capture/bench"
+	"wornwood/pdfout"
 	"wornwood/ui/look"
 	"wornwood/ui/markview"
 	"wornwood/ui/task"
@@ -47,6 +48,8 @@ type openExam struct {
 	shell *view.Shell
 	marks *view.Marks
 	now   view.Screen
+
+	pictures *pdfout.Pictures // of the report's preview
 }
 
 // Options of a window; zero fields take their defaults.
@@ -196,7 +199,7 @@ func (w *Window) showExam(ex *bench.Exam) error {
 		ex.Close()
 		return err
 	}
-	w.exam = &openExam{ex: ex, s: s, shell: view.NewShell(s), marks: view.NewMarks(s)}
+	w.exam = &openExam{ex: ex, s: s, shell: view.NewShell(s), marks: view.NewMarks(s), pictures: pdfout.NewPictures(0)}
 	// Changes are made on the toolkit's goroutine, so the screens follow at once:
 	// a refresh put off would wipe what is said at the foot after the change.
 	s.OnChange(func(*annotate.Scene) { w.refresh() })
