@@ -90,8 +90,19 @@ func (r *Rubric) SetupReading(class, id string) (s SetupReading, piece int, ok b
 
 // Outside tells whether a value in the reading's unit lies outside the usual
 // range; false where there is none.
-func (s SetupReading) Outside(v float64) bool {
-	return setupRow{Low: s.Low, High: s.High, LowOutside: s.lowOutside, RecordedOnly: !s.Judged}.outside(v)
+func (s SetupReading) Outside(v float64) bool { return s.row().outside(v) }
+
+// Range is the usual range without its unit, each end written by a function
+// that is given it in the reading's unit; "" where there is none.
+func (s SetupReading) Range(write func(float64) string) string {
+	if !s.Judged {
+		return ""
+	}
+	return s.row().rangeIn(write)
+}
+
+func (s SetupReading) row() setupRow {
+	return setupRow{Low: s.Low, High: s.High, LowOutside: s.lowOutside, RecordedOnly: !s.Judged}
 }
 
 // setupRows are the rows of a class; of rows for the same reading the one with
@@ -113,14 +124,20 @@ func (r *Rubric) setupRows(class string) []setupRow {
 	return out
 }
 
+// usual is the range in words.
 func (s setupRow) usual() string {
-	switch {
-	case s.RecordedOnly:
+	if s.RecordedOnly {
 		return "recorded, not judged"
-	case s.LowOutside:
-		return fmt.Sprintf("above %s, up to %s %s", number(s.Low), number(s.High), s.Unit)
 	}
-	return fmt.Sprintf("%s to %s %s", number(s.Low), number(s.High), s.Unit)
+	return s.rangeIn(number) + " " + s.Unit
+}
+
+// rangeIn is the range without its unit, its ends written by a function.
+func (s setupRow) rangeIn(write func(float64) string) string {
+	if s.LowOutside {
+		return fmt.Sprintf("above %s, up to %s", write(s.Low), write(s.High))
+	}
+	return fmt.Sprintf("%s to %s", write(s.Low), write(s.High))
 }
 
 func (s setupRow) outside(v float64) bool {
