@@ -97,13 +97,18 @@ func UsualBound(e *record.Evidence) record.Bound {
 	return record.Within
 }
 
-// Normal is the evidence as it is best kept: its bound said, a single year put
-// where the bound looks for it, texts without blanks at their ends.
+// Normal is the evidence as it is best kept: its bound said where the kind says
+// it, a single year put where the bound looks for it, texts without blanks at
+// their ends. A feature without a bound follows its years.
 func Normal(e record.Evidence) record.Evidence {
 	e.What, e.Code, e.Source = oneLine(e.What), oneLine(e.Code), oneLine(e.Source)
 	e.Note, e.SetAside = strings.TrimSpace(e.Note), oneLine(e.SetAside)
-	if e.Bound == "" {
-		e.Bound = UsualBound(&e)
+	switch e.Kind {
+	case record.FeatureEvidence, record.OtherEvidence:
+	default:
+		if e.Bound == "" {
+			e.Bound = UsualBound(&e)
+		}
 	}
 	if coded(&e) {
 		return e // its years only choose among those of the code
@@ -154,6 +159,9 @@ func spansOf(e *record.Evidence, last int) Spans {
 // examination.
 func listed(e record.Evidence, last int) Piece {
 	e = Normal(e)
+	if e.Bound == "" {
+		e.Bound = UsualBound(&e)
+	}
 	p := Piece{ID: e.ID, Origin: Listed, Kind: e.Kind, What: e.What, Code: e.Code, Bound: e.Bound, Aside: e.SetAside, Source: e.Source, Files: e.Files, Note: e.Note}
 	if p.What == "" {
 		p.What = kindWord(e.Kind)

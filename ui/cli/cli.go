@@ -56,6 +56,7 @@ type call struct {
 func verbs() []*verb {
 	return []*verb{
 		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		datingVerb, tablesVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, electronicsVerb,
 		gradeVerb, issueVerb, extendVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
