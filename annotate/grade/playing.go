@@ -22,6 +22,7 @@ type setupRow struct {
 	LowOutside   bool     `json:"lowOutside"`   // the low end itself is outside
 	RecordedOnly bool     `json:"recordedOnly"` // there is no usual range
 	Fine         bool     `json:"fine"`         // in inches it is read in thousandths, not in 64ths
+	Signed       bool     `json:"signed"`       // it can be below 0
 	Each         string   `json:"each"`         // followed by a number, the same reading of one piece
 	Why          string   `json:"why"`
 }
@@ -33,6 +34,7 @@ type SetupReading struct {
 	Unit    string
 	Group   string // heading under which forms list it
 	Each    string // "fret crown, fret": with a number behind it the reading of one piece; "" for none
+	Signed  bool   // it can be below 0: a neck bows back, a straightedge runs into the bridge
 	Fine    bool   // in inches it is read in thousandths, not in 64ths
 	Judged  bool   // whether there is a usual range
 	Low     float64
@@ -47,7 +49,7 @@ type SetupReading struct {
 func (r *Rubric) Setup(class string) []SetupReading {
 	var out []SetupReading
 	for _, row := range r.setupRows(class) {
-		out = append(out, SetupReading{Reading: row.Reading, Unit: row.Unit, Group: row.Group, Each: row.Each, Fine: row.Fine, Judged: !row.RecordedOnly,
+		out = append(out, SetupReading{Reading: row.Reading, Unit: row.Unit, Group: row.Group, Each: row.Each, Fine: row.Fine, Signed: row.Signed, Judged: !row.RecordedOnly,
 			Low: row.Low, High: row.High, Usual: row.usual(), Why: row.Why, lowOutside: row.LowOutside})
 	}
 	return out
