@@ -13,10 +13,19 @@ type Line struct {
 	Place    string
 	What     string // type, nominal value, taper
 	Measured string // with its unit
+	Room     string // the temperature a resistance was read at
 	At20     string // a winding's resistance at 20 °C
 	Code     string
 	Works    string
 	State    string
+}
+
+// MeasuredAt is the measured value with the temperature it was read at.
+func (l Line) MeasuredAt() string {
+	if l.Room == "" {
+		return l.Measured
+	}
+	return l.Measured + " at " + l.Room
 }
 
 // LineOf describes a component; fields that were not recorded are "".
@@ -28,7 +37,7 @@ func LineOf(c record.Component) Line {
 		if r := c.Pickup.Resistance; r != nil {
 			l.Measured = OhmsOf(*r)
 			if t := c.Pickup.Ambient; t != nil && r.Value < Open {
-				l.Measured += " at " + t.String() + " °C"
+				l.Room = t.String() + " °C"
 			}
 		}
 		if q, ok := PickupAt20(c.Pickup); ok {

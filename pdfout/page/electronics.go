@@ -43,7 +43,7 @@ func (l *layout) componentTable() {
 		w := electronics.LineOf(c)
 		corrected = corrected || w.At20 != ""
 		state := strings.Trim(w.Works+", "+w.State, ", ")
-		rows = append(rows, []cell{words(upper(clean(electronics.Name(c)))), words(orDash(w.What)), words(orDash(w.Measured)), words(orDash(w.At20)),
+		rows = append(rows, []cell{words(upper(clean(electronics.Name(c)))), words(orDash(w.What)), words(orDash(w.MeasuredAt())), words(orDash(w.At20)),
 			words(orDash(w.Code)), words(orDash(state)), words(orDash(l.componentRemark(c)))})
 	}
 	if corrected {

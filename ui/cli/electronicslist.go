@@ -35,7 +35,7 @@ func (c *call) listElectronics(s *annotate.Session, asJSON bool) error {
 		l := r.Line
 		comp, _ := s.Component(r.ID)
 		parts := []string{}
-		for _, p := range []string{l.What, l.Measured, after(l.At20, " at 20 °C"), before("code ", l.Code), l.Works, l.State, electronics.MoreOf(comp), comp.Note} {
+		for _, p := range []string{l.What, l.MeasuredAt(), after(l.At20, " at 20 °C"), before("code ", l.Code), l.Works, l.State, electronics.MoreOf(comp), comp.Note} {
 			if p != "" {
 				parts = append(parts, p)
 			}

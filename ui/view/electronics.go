@@ -129,6 +129,14 @@ func (v *Electronics) Chosen() *record.Component {
 	return nil
 }
 
+// ChosenName is what the chosen component is called.
+func (v *Electronics) ChosenName() string {
+	if c := v.Chosen(); c != nil {
+		return electronics.Name(*c)
+	}
+	return ""
+}
+
 // Step chooses the component so many lines further; ok is false at either end.
 func (v *Electronics) Step(by int) (ok bool) {
 	list := v.components()
@@ -283,6 +291,14 @@ func batteryWords(b record.Battery) string {
 		out = append(out, "a fresh one lasts about "+electronics.HoursWords(h))
 	}
 	return Capital(strings.Join(out, "; "))
+}
+
+// Clear says what an empty list of findings means.
+func (v *Electronics) Clear() string {
+	if len(v.s.Scene().Record.Components) == 0 {
+		return "Nothing is listed yet, so there is nothing to compare."
+	}
+	return "Nothing stands out. As they are entered, values are compared with their nominal ones, with the pickups, with the claimed year and with the calendar."
 }
 
 // Cautions are what may hurt somebody here.
