@@ -17,11 +17,11 @@ import (
 
 // Measures of the bars over years.
 const (
-	barNames   float32 = 250 // column of names, with its gap
+	barNames   float32 = 270 // column of names, with its gap
 	barHeight  float32 = 10
 	barRow     float32 = 40
 	barRowMore float32 = 55 // a row that says a third line
-	barSign    float32 = 18
+	barSign    float32 = 22
 	barEdge    float32 = 10
 )
 
@@ -40,25 +40,23 @@ func (s yearScale) ink(n fyne.ThemeColorName) color.Color { return theme.ColorFo
 
 // ground draws the claimed years and the years of the axis behind a row.
 func (s yearScale) ground(height float32) []fyne.CanvasObject {
-	var out []fyne.CanvasObject
+	var out, edges []fyne.CanvasObject
 	for _, b := range s.chart.Claims {
 		r := canvas.NewRectangle(s.ink(look.Here))
 		r.Move(fyne.NewPos(s.x(b.From), 0))
 		r.Resize(fyne.NewSize(max(2, s.x(b.To)-s.x(b.From)), height))
 		out = append(out, r)
-		for _, e := range []struct {
-			at   float64
-			open bool
-		}{{b.From, b.OpenFrom}, {b.To, b.OpenUntil}} {
-			if !e.open {
-				out = append(out, s.line(s.x(e.at), 0, s.x(e.at), height, look.Accent, 1))
-			}
+		if !b.OpenFrom {
+			edges = append(edges, s.line(s.x(b.From), 0, s.x(b.From), height, look.Accent, 1))
+		}
+		if !b.OpenUntil {
+			edges = append(edges, s.line(s.x(b.To), 0, s.x(b.To), height, look.Accent, 1))
 		}
 	}
 	for _, t := range s.chart.Ticks {
 		out = append(out, s.line(s.x(t.At), 0, s.x(t.At), height, look.Hairline, 1))
 	}
-	return out
+	return append(out, edges...)
 }
 
 func (s yearScale) line(x0, y0, x1, y1 float32, n fyne.ThemeColorName, width float32) fyne.CanvasObject {
@@ -241,5 +239,11 @@ func (r *barsRenderer) build() {
 		h := b.height(i)
 		r.objects = append(r.objects, b.lines[i].draw(sc, &b.rows[i], y, h, b.focused)...)
 		y += h
+	}
+	// The years go on down to where the list could.
+	if left := b.Size().Height - y; left > 1 {
+		for _, o := range sc.ground(left) {
+			r.objects = append(r.objects, shifted(o, y))
+		}
 	}
 }

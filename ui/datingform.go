@@ -72,7 +72,7 @@ func (f *datingForm) refresh() {
 func (f *datingForm) lay(p *dating.Piece, fields []view.Field) fyne.CanvasObject {
 	switch {
 	case p == nil:
-		return look.NewParagraph("Nothing is selected. Click a row to change it.", true).Object
+		return look.NewParagraph("Choose above what carries a date, or click a row to change it.", true).Object
 	case fields == nil:
 		return f.elsewhere(p)
 	}

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"fmt"
 	"image/color"
 
 	"fyne.io/fyne/v2"
@@ -14,11 +15,11 @@ import (
 
 // barLine is one row of yearBars; its texts are kept, since making them is slow.
 type barLine struct {
-	sign, name, brief, more *look.Text
+	number, sign, name, brief, more *look.Text
 }
 
 func newBarLine() *barLine {
-	return &barLine{sign: look.NewText("", look.Body, look.Ink).Bold(), name: look.NewText("", look.Body, look.Ink),
+	return &barLine{number: look.NewText("", look.Small, look.Dim), sign: look.NewText("", look.Body, look.Ink).Bold(), name: look.NewText("", look.Body, look.Ink),
 		brief: look.NewText("", look.Small, look.Dim), more: look.NewText("", look.Small, look.Ink)}
 }
 
@@ -42,6 +43,7 @@ func (l *barLine) draw(sc yearScale, row *view.EvidenceRow, y, h float32, focuse
 	if row.Sign == "≠" {
 		ink = look.Bad
 	}
+	l.number.SetText(fmt.Sprint(row.Number))
 	l.sign.SetText(row.Sign)
 	l.sign.SetInk(ink)
 	l.name.SetText(row.Name)
@@ -56,8 +58,10 @@ func (l *barLine) draw(sc yearScale, row *view.EvidenceRow, y, h float32, focuse
 		t.Resize(fyne.NewSize(barNames-x-12, t.MinSize().Height))
 		out = append(out, t)
 	}
-	place(l.sign, 4, 3)
-	l.sign.Resize(fyne.NewSize(barSign, l.sign.MinSize().Height))
+	for i, t := range []*look.Text{l.number, l.sign} {
+		place(t, 4, 4+15*float32(i))
+		t.Resize(fyne.NewSize(barSign, t.MinSize().Height))
+	}
 	place(l.name, 4+barSign, 3)
 	place(l.brief, 4+barSign, 20)
 	place(l.more, 4+barSign, 35)

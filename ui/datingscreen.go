@@ -39,9 +39,9 @@ func newDatingScreen(w *Window) *datingScreen {
 	tables := look.NewButton("Own tables…", "", look.Plain, func() { w.showTables(s) })
 	head := look.SpacedColumns(12, look.Flex(1, look.Rows(look.Space(), look.NewText("Dating", look.Title, look.Ink).Bold(),
 		look.NewText("What the dated parts and papers allow", look.Small, look.Dim), look.Space())), look.Centred(tables))
-	left := look.Rows(look.Fixed(0, 44, head), look.Flex(5, s.chart), look.NewRule(),
-		look.Inset(22, 8, 12, 6, look.Fixed(0, 54, container.NewVScroll(s.says.Object))), look.NewRule(),
-		look.Flex(3, container.NewVScroll(look.Inset(22, 8, 12, 8, s.sentences))))
+	left := look.Rows(look.Fixed(0, 44, head), look.Flex(1, s.chart), look.NewRule(),
+		look.Inset(barSign+4, 7, 12, 5, look.Fixed(0, 52, container.NewVScroll(s.says.Object))), look.NewRule(),
+		look.Fixed(0, 148, container.NewVScroll(look.Inset(barSign+4, 8, 12, 8, s.sentences))))
 	s.root = look.Columns(look.Flex(1, look.Inset(24, 12, 16, 0, left)), look.NewRule(), look.Fixed(344, 0, s.form.object()))
 	return s
 }

@@ -19,10 +19,10 @@ func (w *Window) showTables(s *datingScreen) {
 		s.refresh()
 		w.showTables(s)
 	}
-	bring := func(kind string) *look.Button {
-		return look.NewButton("Bring "+kind+"…", "", look.Plain, func() {
+	bring := func(kind, name string) *look.Button {
+		return look.NewButton("Bring "+name+"…", "", look.Plain, func() {
 			p.hide()
-			w.askPath("Bring a table of "+kind, "A file, .csv or .json; it takes the place of the present one, which is kept beside it", "Bring", false, func(path string) {
+			w.askPath("Bring a table of "+name, "A file, .csv or .json; it takes the place of the present one, which is kept beside it", "Bring", false, func(path string) {
 				said := ""
 				w.try(func() (err error) { said, err = m.Import(kind, path); return err })
 				s.m.Reload()
@@ -44,7 +44,7 @@ func (w *Window) showTables(s *datingScreen) {
 		}
 	}
 	add := look.NewButton("Add a line…", "", look.Plain, func() { p.hide(); w.askSerialLine(m, again) })
-	body := look.Rows(look.Fixed(0, 400, container.NewVScroll(look.Spaced(6, rows...))), look.Inset(0, 10, 0, 0, look.SpacedColumns(8, bring("serials"), bring("features"), add, look.Space())))
+	body := look.Rows(look.Fixed(0, 400, container.NewVScroll(look.Spaced(6, rows...))), look.Inset(0, 10, 0, 0, look.SpacedColumns(8, bring("serials", "serial numbers"), bring("features", "features"), add, look.Space())))
 	p = w.showSheet("Own tables", 720, body, "Close")
 }
 

@@ -33,7 +33,7 @@ type Bar struct {
 
 // ChartRow is one piece of evidence.
 type ChartRow struct {
-	Piece  int   // index into Result.Pieces
+	Piece  int   // index into Result.Pieces; rows are numbered by it, from 1
 	Bars   []Bar // the years that it allows
 	Blocks []Bar // the weeks or years from which the thing itself dates
 	Hollow bool  // set aside: drawn without a filling
@@ -183,27 +183,28 @@ func (r *Result) Sign(row *ChartRow) string {
 	return ""
 }
 
-// SignWords says what Sign means for the row: "contradicts the receipt and the
-// claimed year", "set aside", "no date".
+// SignWords says what Sign means for the row: "contradicts 3, 8 and the claimed
+// year", by the numbers of the rows, "set aside: REASON", "no date".
 func (r *Result) SignWords(row *ChartRow) string {
 	p := &r.Pieces[row.Piece]
 	switch {
 	case p.Aside != "":
-		return "set aside"
+		return "set aside: " + p.Aside
 	case p.Undone != "":
 		return "no date"
 	case !row.Conflict():
 		return ""
 	}
 	var with []string
+	for k, i := range row.Against {
+		if k == mostNamed && len(row.Against) > mostNamed+1 {
+			with = append(with, fmt.Sprintf("%d more", len(row.Against)-k))
+			break
+		}
+		with = append(with, fmt.Sprint(i+1))
+	}
 	if row.Claim {
 		with = append(with, "the claimed year")
-	}
-	switch n := len(row.Against); {
-	case n == 1:
-		with = append(with, "the "+r.Pieces[row.Against[0]].What)
-	case n > 1:
-		with = append(with, fmt.Sprintf("%d other pieces", n))
 	}
 	return "contradicts " + both(with)
 }

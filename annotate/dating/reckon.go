@@ -137,9 +137,11 @@ func (r *Result) compare(rec *record.Record) {
 		r.Claims = append(r.Claims, r.claim("", y))
 	}
 	for _, c := range rec.Claims {
-		if c.About == "year" && oneLine(c.Text) != "" {
-			r.Claims = append(r.Claims, r.claim(c.ID, oneLine(c.Text)))
+		text := oneLine(c.Text)
+		if c.About != "year" || text == "" || slices.ContainsFunc(r.Claims, func(d Claim) bool { return d.Text == text }) {
+			continue // the same claim said twice is compared once
 		}
+		r.Claims = append(r.Claims, r.claim(c.ID, text))
 	}
 }
 

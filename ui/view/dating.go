@@ -55,6 +55,7 @@ func (v *Dating) Result() *dating.Result {
 // EvidenceRow is one piece as list and chart show it.
 type EvidenceRow struct {
 	Key       string
+	Number    int    // from 1, by which other rows name it
 	Name      string // "Tone potentiometer"
 	Brief     string // "week 34 of 1966 or later"
 	Sign      string // "≠", "○", "?" or ""
@@ -73,7 +74,7 @@ func (v *Dating) Chart() (*dating.Chart, []EvidenceRow) {
 	for i := range c.Rows {
 		p := &r.Pieces[i]
 		key := keyOf(p)
-		rows = append(rows, EvidenceRow{Key: key, Name: Capital(p.What), Brief: p.Brief(), Sign: r.Sign(&c.Rows[i]), SignWords: r.SignWords(&c.Rows[i]),
+		rows = append(rows, EvidenceRow{Key: key, Number: i + 1, Name: Capital(p.What), Brief: p.Brief(), Sign: r.Sign(&c.Rows[i]), SignWords: r.SignWords(&c.Rows[i]),
 			Sentence: r.Told(i), Listed: p.Origin == dating.Listed, Selected: key == v.selected, Chart: c.Rows[i]})
 	}
 	return c, rows
