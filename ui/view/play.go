@@ -207,7 +207,7 @@ func (v *Play) Drag(c Cell) {
 	from, to := v.at, v.inside(c)
 	n := max(abs(to.String-from.String), abs(to.Fret-from.Fret))
 	for i := 1; i <= n; i++ {
-		q := Cell{from.String + rounded(i*(to.String-from.String), n), from.Fret + rounded(i*(to.Fret-from.Fret), n)}
+		q := Cell{from.String + quotient(i*(to.String-from.String), n), from.Fret + quotient(i*(to.Fret-from.Fret), n)}
 		if !slices.Contains(v.stroke, q) {
 			v.stroke = append(v.stroke, q)
 		}
@@ -227,10 +227,10 @@ func (v *Play) Drop() { v.stroke, v.held = nil, false }
 
 func abs(n int) int { return max(n, -n) }
 
-// rounded is a/b to the nearest whole, b > 0.
-func rounded(a, b int) int {
+// quotient is a/b to the nearest whole, b > 0.
+func quotient(a, b int) int {
 	if a < 0 {
-		return -rounded(-a, b)
+		return -quotient(-a, b)
 	}
 	return (2*a + b) / (2 * b)
 }
@@ -258,12 +258,17 @@ func (v *Play) Summary() string {
 	return fmt.Sprintf("%d of %d positions tried, %d clean.", p.Tried, p.Total, p.Clean)
 }
 
-// Faults names the positions that do not speak cleanly, a line for each sound
-// and string: "buzz: string 1 at frets 19, 20".
+// FaultWords are the sounds of positions that do not speak cleanly.
+var FaultWords = []record.Sound{record.Buzz, record.Choke, record.Dead}
+
+// Faults names the positions that do not speak cleanly, a line for each of
+// FaultWords, "" where there are none: "Buzz: string 1 at frets 19, 20; string 3
+// at fret 4".
 func (v *Play) Faults() []string {
-	var out []string
 	rows := v.Sounds()
-	for _, snd := range []record.Sound{record.Buzz, record.Choke, record.Dead} {
+	out := make([]string, len(FaultWords))
+	for i, snd := range FaultWords {
+		var on []string
 		for s, row := range rows {
 			var at []string
 			for f, q := range row {
@@ -271,13 +276,12 @@ func (v *Play) Faults() []string {
 					at = append(at, fmt.Sprint(f+1))
 				}
 			}
-			switch len(at) {
-			case 0:
-			case 1:
-				out = append(out, fmt.Sprintf("%s: string %d at fret %s", snd, s+1, at[0]))
-			default:
-				out = append(out, fmt.Sprintf("%s: string %d at frets %s", snd, s+1, strings.Join(at, ", ")))
+			if len(at) > 0 {
+				on = append(on, fmt.Sprintf("string %d at %s %s", s+1, map[bool]string{true: "fret", false: "frets"}[len(at) == 1], strings.Join(at, ", ")))
 			}
+		}
+		if len(on) > 0 {
+			out[i] = Capital(string(snd)) + ": " + strings.Join(on, "; ")
 		}
 	}
 	return out
