@@ -3,6 +3,8 @@ package pitch
 import (
 	"fmt"
 	"math"
+
+	"wornwood/capture/record"
 )
 
 // Place says which string a note was played on, and stopped at which fret, 0
@@ -18,6 +20,21 @@ type Instrument struct {
 	Strings int
 	Tuning  Tuning  // string 1 first; nil where none is usual
 	A4      float64 // Hz; 0 takes 440
+}
+
+// InstrumentOf is what a record says before the instrument is heard: its tuning
+// is that of the setup, else the usual one. A tuning that cannot be read decides
+// nothing; the setup shows it as it was written.
+func InstrumentOf(su *record.Setup, class string, strings int) Instrument {
+	in := Instrument{Class: class, Strings: strings, Tuning: Usual(class, strings)}
+	if su == nil {
+		return in
+	}
+	in.A4 = su.A4
+	if t, err := ParseTuning(su.Tuning); err == nil {
+		in.Tuning = t
+	}
+	return in
 }
 
 // a4 is the pitch of A4.
@@ -172,3 +189,16 @@ func Signed(cents float64) string {
 }
 
 func tenths(v float64) string { return fmt.Sprintf("%.1f", v) }
+
+// IntonationOf is the octave of a string as the record keeps it; false where one
+// of its two notes is missing.
+func IntonationOf(in Instrument, x record.Intonation) (Octave, bool) {
+	if x.Open == nil || x.Stopped == nil || x.Open.Value <= 0 || x.Stopped.Value <= 0 {
+		return Octave{}, false
+	}
+	fret := x.Fret
+	if fret == 0 {
+		fret = 12
+	}
+	return OctaveOf(x.Open.Value, x.Open.Uncertainty, x.Stopped.Value, x.Stopped.Uncertainty, Semitones(in.Class, in.Strings, x.String, fret)), true
+}

@@ -52,7 +52,7 @@ const (
 	humStray   = 0.01
 	leastQuiet = 0.4 // s
 	mostQuiet  = 8.0 // s
-	heardAbove = 2.0 // a line's amplitude over the noise beside it: 6 dB
+	heardAbove = 3.0 // a line's amplitude over the noise beside it: noise alone gets there once in eight thousand
 )
 
 // HumOf reads the hum beside the loudest note of a recording. It returns nil
@@ -126,7 +126,7 @@ func quietStretch(clip *sound.Clip, notes []Heard, loud Heard) stretch {
 func (q stretch) read(x []float32, rate, nominal int, note float64) *Hum {
 	s := spectrumOf(x, rate)
 	h := &Hum{Nominal: nominal, From: q.from, To: q.to, Where: q.where, Note: note}
-	h.Mains = mainsIn(s, float64(nominal))
+	h.Mains = q.mainsIn(s, float64(nominal))
 	for k := 1; float64(k*nominal) <= humTop; k++ {
 		at := float64(k) * h.Mains
 		amp, noise := s.height(at), s.beside(at)
@@ -144,10 +144,14 @@ func (q stretch) read(x []float32, rate, nominal int, note float64) *Hum {
 }
 
 // mainsIn is the mains frequency in a spectrum: that of the strongest of its
-// lines, each divided by its number, else the nominal one.
-func mainsIn(s *spectrum, nominal float64) float64 {
+// lines, divided by its number, else the nominal one. Lines beside which a note
+// sounds do not count.
+func (q stretch) mainsIn(s *spectrum, nominal float64) float64 {
 	best, at := 0.0, nominal
 	for k := 1; float64(k)*nominal <= humTop; k++ {
+		if _, _, near := q.partialNear(float64(k)*nominal, float64(k)*nominal*humStray+5*s.width); near {
+			continue
+		}
 		a, b := int(float64(k)*nominal*(1-humStray)/s.step), int(float64(k)*nominal*(1+humStray)/s.step)+1
 		top := a
 		for i := a; i <= min(b, len(s.mag)-2); i++ {
@@ -190,27 +194,29 @@ func (s *spectrum) beside(hz float64) float64 {
 	return math.Sqrt(sum/float64(n)) + 1e-12
 }
 
-// mixed says which partial of a note cannot be told apart from a line: one that
-// lies within the spectrum's width of it, in a stretch in which it sounds or
-// may still ring. Hum keeps its level; what rings loses some, and so a line that
-// is steady is counted.
-func (q stretch) mixed(x []float32, rate int, at, width float64) string {
-	for _, n := range q.ringing {
-		for k := 1; k <= mostPartials; k++ {
-			kk := float64(k)
-			f := kk * n.Hz * math.Sqrt((1+n.Stiffness*kk*kk)/(1+n.Stiffness))
-			if f > humTop*1.1 {
-				break
-			}
-			if math.Abs(f-at) > 5*width {
-				continue
-			}
-			if q.under || !steadyLine(x, rate, at) {
-				return fmt.Sprintf("partial %d of the note at %.1f Hz lies beside it, at %.1f Hz", k, n.Hz, f)
+// partialNear finds a partial of a note that sounds, or may still ring, within
+// a tolerance of a frequency: its number and the note's pitch.
+func (q stretch) partialNear(hz, tol float64) (n int, of Heard, ok bool) {
+	for _, h := range q.ringing {
+		for k := 1; k <= mostPartials && h.Partial(k) < hz+tol; k++ {
+			if math.Abs(h.Partial(k)-hz) <= tol {
+				return k, h, true
 			}
 		}
 	}
-	return ""
+	return 0, Heard{}, false
+}
+
+// mixed says which partial of a note cannot be told apart from a line: one that
+// lies within reach of it in a stretch in which the note sounds or may still
+// ring. Hum keeps its level; what rings loses some, and so a line that is
+// steady is counted.
+func (q stretch) mixed(x []float32, rate int, at, width float64) string {
+	k, n, near := q.partialNear(at, 5*width)
+	if !near || (!q.under && steadyLine(x, rate, at)) {
+		return ""
+	}
+	return fmt.Sprintf("partial %d of the note at %.1f Hz lies beside it, at %.1f Hz", k, n.Hz, n.Partial(k))
 }
 
 // steadyLine compares a line's level in the two halves of a stretch.

@@ -13,6 +13,7 @@ package pitch
 import (
 	"context"
 	"math"
+	"slices"
 
 	"wornwood/capture/sound"
 )
@@ -25,15 +26,21 @@ type Heard struct {
 	Uncertainty float64 // Hz, standard, from the spread over the steady part
 	Stiffness   float64 // B of the partials n F sqrt(1 + B n²)
 	Level       float64 // dB, RMS of its loudest steady second below full scale, which is that of a full sine
-	Partials    []Partial
+	Partials    []HeardPartial
 	Doubt       string // why it should not be trusted, "" where it may
 }
 
-// Partial is one partial of a note as it was found.
-type Partial struct {
+// HeardPartial is one partial of a note as it was found.
+type HeardPartial struct {
 	N     int
 	Hz    float64
 	Level float64 // dB full scale, RMS
+}
+
+// Partial is where a partial of the note lies, heard or not.
+func (h *Heard) Partial(n int) float64 {
+	k := float64(n)
+	return k * h.Hz * math.Sqrt((1+h.Stiffness*k*k)/(1+h.Stiffness))
 }
 
 // Cents is how far the note lies above a frequency, with its standard
@@ -62,7 +69,21 @@ func Listen(ctx context.Context, clip *sound.Clip) ([]Heard, error) {
 			out = append(out, h)
 		}
 	}
-	return out, nil
+	least := loudestOf(out) - faint
+	return slices.DeleteFunc(out, func(h Heard) bool { return h.Level < least }), nil
+}
+
+// faint is how far below the loudest note another is no note any more: what is
+// left when a string was damped, the hum for one. A judgement.
+const faint = 30.0 // dB
+
+// loudestOf is the level of the loudest note.
+func loudestOf(hs []Heard) float64 {
+	top := math.Inf(-1)
+	for _, h := range hs {
+		top = max(top, h.Level)
+	}
+	return top
 }
 
 // The steady part of a note begins when the attack is over and lasts two
@@ -94,7 +115,7 @@ func hear(c *sound.Clip, sp span) (Heard, bool) {
 	}
 	h.Hz, h.Stiffness = t.first(), t.b
 	for _, p := range t.partials {
-		h.Partials = append(h.Partials, Partial{p.n, p.hz, db(p.amp / math.Sqrt2)})
+		h.Partials = append(h.Partials, HeardPartial{p.n, p.hz, db(p.amp / math.Sqrt2)})
 	}
 	h.Level = db(loudest(c.Samples[int(h.From*rate):int(h.End*rate)], c.Rate))
 	h.Uncertainty, h.Doubt = steadiness(part, c.Rate, t)
@@ -152,6 +173,9 @@ const wanders = 3.0
 func again(s *spectrum, t *stringTone) float64 {
 	ps := s.peaks(20, topPartial, 0)
 	u := &stringTone{f: t.f, b: t.b}
+	for _, p := range ps {
+		u.loud = max(u.loud, p.amp)
+	}
 	for _, q := range t.partials {
 		at := t.at(q.n)
 		if p, ok := nearest(ps, at, min(0.22*t.f, max(1.6*s.width, 0.006*at))); ok {

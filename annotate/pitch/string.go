@@ -11,6 +11,7 @@ import (
 // Musical Instruments, from memory).
 type stringTone struct {
 	f, b     float64 // F in Hz, B
+	loud     float64 // amplitude of the loudest tone in the stretch
 	partials []partial
 	score    float64
 }
@@ -86,7 +87,7 @@ func (p peak) weight(strongest float64) float64 {
 // partial would.
 func grow(s *spectrum, ps []peak, seed partial, strongest float64) *stringTone {
 	f := seed.hz / float64(seed.n)
-	t := &stringTone{f: f, partials: []partial{seed}}
+	t := &stringTone{f: f, loud: strongest, partials: []partial{seed}}
 	missing := 0
 	for n := 1; n <= mostPartials && missing < 6; n++ {
 		at := t.at(n)
@@ -108,7 +109,7 @@ func grow(s *spectrum, ps []peak, seed partial, strongest float64) *stringTone {
 	}
 	sort.Slice(t.partials, func(i, j int) bool { return t.partials[i].n < t.partials[j].n })
 	t.fit(s)
-	t.rate(ps, strongest)
+	t.rate(ps)
 	return t
 }
 
@@ -118,28 +119,25 @@ func (t *stringTone) explains(p peak) bool {
 	return slices.ContainsFunc(t.partials, func(q partial) bool { return q.hz == p.hz })
 }
 
-// rate gives the score.
-func (t *stringTone) rate(ps []peak, strongest float64) {
-	const miss, unexplained = 0.4, 0.8
-	have := map[int]bool{}
-	top := 0
+// rate gives the score. A missing partial costs by how loud its neighbours are:
+// among strong ones it is conspicuous, among weak ones it is not.
+func (t *stringTone) rate(ps []peak) {
+	const miss, unexplained = 0.7, 0.8
+	explained, all := 0.0, 0.0
 	t.score = 0
-	explained := 0.0
-	for _, p := range t.partials {
-		w := p.weight(strongest)
+	last := 0
+	for i, p := range t.partials {
+		w := p.weight(t.loud)
 		explained += w
-		have[p.n], top = true, max(top, p.n)
-	}
-	mean := explained / float64(len(t.partials))
-	t.score = explained
-	for n := 1; n < top; n++ {
-		if !have[n] {
-			t.score -= miss * mean
+		about := w
+		if i > 0 {
+			about = (w + t.partials[i-1].weight(t.loud)) / 2
 		}
+		t.score += w - miss*about*float64(p.n-last-1)
+		last = p.n
 	}
-	all := 0.0
 	for _, p := range ps {
-		all += p.weight(strongest)
+		all += p.weight(t.loud)
 	}
 	t.score -= unexplained * (all - explained)
 }
@@ -184,11 +182,16 @@ func (t *stringTone) fit(s *spectrum) {
 	}
 }
 
-// spread is the standard uncertainty of f_n/n in Hz: the noise's share of the
-// peak, and the string's own ways.
+// others is how loud something else may be that stands close to a partial, hum
+// or another string, as a share of the loudest tone: 50 dB below. It keeps weak
+// partials from bending the string. A judgement.
+const others = 0.003
+
+// spread is the standard uncertainty of f_n/n in Hz: the share of the peak that
+// is noise or something else, and the string's own ways.
 func (t *stringTone) spread(s *spectrum, p partial) float64 {
 	n := float64(p.n)
-	return math.Hypot(0.7*s.width*p.noise/p.amp/n, ownWays*t.f)
+	return math.Hypot(0.7*s.width*(p.noise+others*t.loud)/p.amp/n, ownWays*t.f)
 }
 
 // The stiffness expected before anything was heard: few strings have none and
