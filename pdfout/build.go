@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"wornwood/annotate/dating"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
@@ -29,10 +30,11 @@ type Input struct {
 	Grade   *grade.Result
 	Drawing *outline.Drawing
 	Photos  Source
-	Paper   string    // "A4" or "Letter"; "" is A4
-	Created time.Time // printed as the time of issue; required
-	Signer  Signer    // printed as who signs; empty for an unsigned draft
-	Probe   bool      // a variant for validators of PDF/A-1b, never to be issued
+	Tables  []dating.Table // the shop's own, to date the serial number by
+	Paper   string         // "A4" or "Letter"; "" is A4
+	Created time.Time      // printed as the time of issue; required
+	Signer  Signer         // printed as who signs; empty for an unsigned draft
+	Probe   bool           // a variant for validators of PDF/A-1b, never to be issued
 }
 
 // Signer is who is about to sign: a name and the fingerprint of the key.
@@ -113,7 +115,7 @@ func (in *Input) draw(ctx context.Context, hash string, progress Progress) (*pai
 		return nil, nil, nil, err
 	}
 	laid, err := page.Lay(ctx, d, &page.Report{
-		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: grade.Default(), Photos: in.Photos, Paper: in.Paper,
+		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: grade.Default(), Photos: in.Photos, Tables: in.Tables, Paper: in.Paper,
 		Created: in.Created, RecordHash: hash, Signer: in.Signer,
 	}, progress)
 	if err != nil {

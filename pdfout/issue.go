@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"wornwood/annotate/dating"
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/icons"
@@ -84,7 +85,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if err != nil {
 		return nil, err
 	}
-	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
+	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
 	if err != nil {
 		return nil, err
 	}

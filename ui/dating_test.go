@@ -69,7 +69,7 @@ func TestDatingStands(t *testing.T) {
 				t.Error(f)
 			}
 			t.Logf("shortened: %q", seen.cut)
-			for _, text := range []string{"Dating", "Allowed together", "claimed 1974", "Receipt", "≠", "○", "?", "1975 or earlier"} {
+			for _, text := range []string{"Dating", "Allowed together", "claimed 1974", "Receipt", "≠", "–", "?", "1975 or earlier"} {
 				if !seen.has(text) {
 					t.Errorf("the screen does not say %q", text)
 				}

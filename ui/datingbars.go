@@ -138,7 +138,7 @@ func (b *yearBars) Set(c *dating.Chart, rows []view.EvidenceRow) {
 
 // height is how tall a row is.
 func (b *yearBars) height(i int) float32 {
-	if b.rows[i].Sign == "≠" || b.rows[i].Sign == "○" {
+	if b.rows[i].Sign == "≠" || b.rows[i].Sign == "–" {
 		return barRowMore
 	}
 	return barRow

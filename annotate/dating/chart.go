@@ -169,12 +169,12 @@ func (c *Chart) X(at, left, right float64) float64 {
 }
 
 // Sign is what stands beside a row that does not simply count: "≠" for one that
-// contradicts, "○" for one set aside, "?" for one without a date.
+// contradicts, "–" for one set aside, "?" for one without a date.
 func (r *Result) Sign(row *ChartRow) string {
 	p := &r.Pieces[row.Piece]
 	switch {
 	case p.Aside != "":
-		return "○"
+		return "–"
 	case p.Undone != "":
 		return "?"
 	case row.Conflict():

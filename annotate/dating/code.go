@@ -135,7 +135,10 @@ func (s shape) weeks(sp Spans) ([]Week, error) {
 // Words reads the code aloud: "source 137 (CTS), week 34 of 1956, 1966 or 1976".
 func (c Code) Words() string {
 	s := "source " + c.Source
-	if c.Name != "" {
+	switch {
+	case c.FromMemory:
+		s += " (" + c.Name + ", name from memory)"
+	case c.Name != "":
 		s += " (" + c.Name + ")"
 	}
 	return s + ", " + weekList(c.weeks)
@@ -145,12 +148,9 @@ func (c Code) Words() string {
 func (c Code) Remarks() []string {
 	var out []string
 	if c.oneDigit {
-		out = append(out, fmt.Sprintf("The year has one digit, so its decade is open; it is read from %d to %d.", c.spans.OneFirst, c.spans.OneLast))
+		out = append(out, fmt.Sprintf("The year has one digit; it is read within %d to %d.", c.spans.OneFirst, c.spans.OneLast))
 	} else if len(c.weeks) > 1 {
 		out = append(out, "The year has two digits, so its century is open.")
-	}
-	if c.FromMemory {
-		out = append(out, "The name of source "+c.Source+" is from memory of the list.")
 	}
 	if c.Left != "" {
 		out = append(out, fmt.Sprintf("Left out as no part of the code: %s.", c.Left))

@@ -3,6 +3,7 @@ package dating
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -17,7 +18,7 @@ const maxCode = 80
 
 var (
 	errNoDigits = errors.New("there are no digits in it")
-	errGlued    = errors.New("a letter touches the digits, so it is no source-date code; type only the code")
+	errGlued    = errors.New("a letter or a point touches the digits, so it is no source-date code; type only the code, as 137-6634")
 )
 
 // findShape finds the one code in what was read on a part.
@@ -54,7 +55,7 @@ func findShape(code string) (shape, error) {
 		return found[0], nil
 	case len(found) > 1:
 		return shape{}, errors.New("it can be read in more than one way; type only the code, with a space before the year")
-	case !digits && glued:
+	case glued && !digits:
 		return shape{}, errGlued
 	case !digits:
 		return shape{}, errNoDigits
@@ -62,13 +63,13 @@ func findShape(code string) (shape, error) {
 	return shape{}, errors.New("a source-date code has 5 to 8 digits, as 137-6634; type only the code")
 }
 
-// split parts what was typed at spaces and dashes. Any other sign but a letter
-// or a digit parts it too.
+// split parts what was typed at spaces, dashes and any other sign but a letter,
+// a digit, or a point or comma inside a number.
 func split(code string) []string {
-	return strings.FieldsFunc(code, func(r rune) bool {
+	words := strings.FieldsFunc(code, func(r rune) bool {
 		switch {
-		case r == '.' || r == ',' || r == '/' || r == '\\' || r == '_' || r == ':' || r == ';' || r == '(' || r == ')' || r == '#' || r == '*':
-			return true
+		case r == '.' || r == ',':
+			return false // 0.022 is a value and no code
 		case r < 0x80:
 			return !(r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z')
 		}
@@ -76,6 +77,10 @@ func split(code string) []string {
 		// scripts stay, and make their word none of digits.
 		return r >= 0x2000 && r <= 0x206f || r == 0x2212 || r == 0xa0 || r == 0x3000
 	})
+	for i, w := range words {
+		words[i] = strings.Trim(w, ".,")
+	}
+	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
 }
 
 func isDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
@@ -93,16 +98,21 @@ func shapeOf(g []string) (shape, bool) {
 		return shape{source: d[:source], year: d[source : len(d)-2], week: d[len(d)-2:]}, true
 	case 2:
 		date := g[1]
-		if len(g[0]) > 4 || (len(date) != 3 && len(date) != 4) {
+		if !isSource(g[0]) || (len(date) != 3 && len(date) != 4) {
 			return shape{}, false
 		}
 		return shape{source: g[0], year: date[:len(date)-2], week: date[len(date)-2:]}, true
 	}
-	if len(g[0]) > 4 || len(g[1]) > 2 || len(g[2]) > 2 {
+	if !isSource(g[0]) || len(g[1]) > 2 || len(g[2]) > 2 {
 		return shape{}, false
 	}
 	return shape{source: g[0], year: g[1], week: g[2]}, true
 }
+
+// isSource says whether a group of its own can be a source. The EIA gave out
+// numbers of one to four digits; one digit beside a number is far more often
+// something else and is not taken.
+func isSource(s string) bool { return len(s) >= 2 && len(s) <= 4 }
 
 // quoted is what was typed as an error shows it: short, on one line.
 func quoted(s string) string {

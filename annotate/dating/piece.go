@@ -48,18 +48,18 @@ func (p *Piece) Name() string {
 	return "the " + s
 }
 
-// Sentence says what the piece is and what it allows.
-func (p *Piece) Sentence() string {
-	s := upper(p.Name()) + ": "
+// says is what the piece is and what it allows.
+func (p *Piece) says() string {
+	var s string
 	switch {
 	case p.Undone != "":
-		s += "no date, because " + p.Undone + "."
+		s = "no date, because " + p.Undone + "."
 	case p.Read != nil && p.Bound == record.InOrAfter:
-		s += p.Read.Words() + ". It allows " + p.Allows.Words() + "."
+		s = p.Read.Words() + ". It allows " + p.Allows.Words() + "."
 	case p.Read != nil:
-		s += p.Read.Words() + ". Taken as “" + string(p.Bound) + "”, it allows " + p.Allows.Words() + "."
+		s = p.Read.Words() + ". Taken as “" + string(p.Bound) + "”, it allows " + p.Allows.Words() + "."
 	default:
-		s += "it allows " + p.Allows.Words() + "."
+		s = "it allows " + p.Allows.Words() + "."
 	}
 	if p.Aside != "" {
 		s += " Not counted: " + strings.TrimRight(p.Aside, ". ") + "."

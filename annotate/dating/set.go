@@ -144,6 +144,10 @@ func (r Range) Words() string {
 		return r.From.Words()
 	case lo == hi:
 		return lo
+	case r.From.Year == r.To.Year && r.To.Week == slots:
+		return fmt.Sprintf("%d from week %d on", r.From.Year, r.From.Week)
+	case r.From.Year == r.To.Year && r.From.Week == 1:
+		return fmt.Sprintf("%d up to week %d", r.From.Year, r.To.Week)
 	}
 	return lo + " to " + hi
 }

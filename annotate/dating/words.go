@@ -2,6 +2,7 @@ package dating
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"wornwood/capture/record"
@@ -13,14 +14,23 @@ const Hedge = "A date on a part is the date of that part. Parts lie in stock and
 // mostNamed is how many pieces a sentence names before it counts the rest.
 const mostNamed = 4
 
-// names lists pieces by name.
+// names lists pieces by name; those of one name are counted.
 func (r *Result) names(idx []int) string {
 	var out []string
+	times := map[string]int{}
 	for _, i := range idx {
-		out = append(out, r.Pieces[i].Name())
+		n := r.Pieces[i].Name()
+		if times[n]++; times[n] == 1 {
+			out = append(out, n)
+		}
+	}
+	for k, n := range out {
+		if times[n] > 1 {
+			out[k] = fmt.Sprintf("%s (%d pieces)", n, times[n])
+		}
 	}
 	if n := len(out) - mostNamed; n > 1 {
-		out = append(out[:mostNamed], fmt.Sprintf("%d other pieces", n))
+		out = append(out[:mostNamed], fmt.Sprintf("%d others", n))
 	}
 	return both(out)
 }
@@ -39,19 +49,26 @@ func (r *Result) Sentence() string {
 	if r.onlyParts() {
 		what = "The dated parts allow "
 	}
+	s := what + r.Allows.Words() + "."
 	lo, hi := r.Allows.First(), r.Allows.Last()
-	from, to := r.names(r.binding(func(s Set) bool { return s.First() == lo })), r.names(r.binding(func(s Set) bool { return s.Last() == hi }))
-	switch {
-	case lo.IsZero() && hi.IsZero():
-		return what + r.Allows.Words() + "."
-	case hi.IsZero():
-		return what + r.Allows.Words() + ", by " + from + "."
-	case lo.IsZero():
-		return what + r.Allows.Words() + ", by " + to + "."
-	case from == to:
-		return what + r.Allows.Words() + ", by " + from + "."
+	from, to := "", ""
+	if !lo.IsZero() {
+		from = r.names(r.binding(func(s Set) bool { return s.First() == lo }))
 	}
-	return what + r.Allows.Words() + ": from then on by " + from + ", up to then by " + to + "."
+	if !hi.IsZero() {
+		to = r.names(r.binding(func(s Set) bool { return s.Last() == hi }))
+	}
+	switch {
+	case from == "" && to == "":
+		return s
+	case from == to:
+		return s + " Both ends are set by " + from + "."
+	case to == "":
+		return s + " The beginning is set by " + from + "."
+	case from == "":
+		return s + " The end is set by " + to + "."
+	}
+	return s + " The beginning is set by " + from + ", the end by " + to + "."
 }
 
 // onlyParts says whether all that counts are dated parts.
@@ -65,19 +82,9 @@ func (r *Result) onlyParts() bool {
 }
 
 // binding are the pieces that count and whose weeks end where those of the whole
-// do. Where pieces with gaps make the end together, there may be none; then all
-// that count are named.
+// do; none where pieces with gaps make the end only together.
 func (r *Result) binding(ends func(Set) bool) []int {
-	var out []int
-	for _, i := range r.counted() {
-		if ends(r.Pieces[i].Allows) {
-			out = append(out, i)
-		}
-	}
-	if len(out) == 0 {
-		return r.counted()
-	}
-	return out
+	return slices.DeleteFunc(r.counted(), func(i int) bool { return !ends(r.Pieces[i].Allows) })
 }
 
 // mostTold is how many contradictions are written out.
@@ -165,8 +172,13 @@ func (c *Claim) againstWords(r *Result) string {
 // Told is the sentence of one piece, with what the other evidence leaves of an
 // open decade.
 func (r *Result) Told(i int) string {
+	return upper(r.Pieces[i].Name()) + ": " + r.Says(i)
+}
+
+// Says is Told without the piece's name.
+func (r *Result) Says(i int) string {
 	p := &r.Pieces[i]
-	s := p.Sentence()
+	s := p.says()
 	if p.Read == nil || !p.Counts() || p.Bound != record.InOrAfter || len(r.Allows) == 0 || r.Allows.Last().IsZero() {
 		return s
 	}
@@ -183,7 +195,7 @@ func (r *Result) Told(i int) string {
 }
 
 // Sentences are all that is said of the result as a whole: what the evidence
-// allows, what contradicts, how the claims stand, and the hedge.
+// allows, what contradicts, how the claims stand, and at the end the hedge.
 func (r *Result) Sentences() []string {
 	out := append([]string{r.Sentence()}, r.ContradictionSentences()...)
 	for i := range r.Claims {

@@ -16,6 +16,7 @@ import (
 	"fmt"
 	"time"
 
+	"wornwood/annotate/dating"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
@@ -46,7 +47,8 @@ type Report struct {
 	Drawing    *outline.Drawing
 	Rubric     *grade.Rubric
 	Photos     Source
-	Paper      string // "A4" or "Letter"; "" is A4
+	Tables     []dating.Table // the shop's own, for its serial number
+	Paper      string         // "A4" or "Letter"; "" is A4
 	Created    time.Time
 	RecordHash string // SHA-256 of the attached record, hex
 	Signer     Signer

@@ -58,7 +58,7 @@ type EvidenceRow struct {
 	Number    int    // from 1, by which other rows name it
 	Name      string // "Tone potentiometer"
 	Brief     string // "week 34 of 1966 or later"
-	Sign      string // "≠", "○", "?" or ""
+	Sign      string // "≠", "–", "?" or ""
 	SignWords string
 	Sentence  string // everything that is said of it
 	Listed    bool   // by the examiner, so it can be changed here
