@@ -119,11 +119,7 @@ func frozen(t *testing.T, w *Window) {
 		t.Errorf("the depth of an issued mark went from %q to %q", was, got)
 	}
 	w.ShowScreen(view.PartsScreen)
-	for _, r := range w.frame.now.(*partsScreen).rows {
-		if !r.note.Entry().Disabled() || !r.state.Disabled() || !r.inspected.Disabled() {
-			t.Errorf("%s can be changed", r.part)
-		}
-	}
+	frozenParts(t, w)
 	if w.win.Canvas().Overlays().Top() != nil {
 		t.Errorf("a sheet is open: %s", lookAt(w).joined())
 	}

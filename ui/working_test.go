@@ -5,7 +5,6 @@ package ui
 import (
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
@@ -214,57 +213,6 @@ func TestDeleteKey(t *testing.T) {
 	if w.exam.s.Scene().Record.MarkByNumber(2) != nil {
 		t.Error("Delete did not take the selected mark away")
 	}
-}
-
-// TestPartsByPointer changes what a part is by the list, the segments and the
-// ways of judging.
-func TestPartsByPointer(t *testing.T) {
-	w := demoWindow(t, large, false)
-	w.ShowScreen(view.PartsScreen)
-	settle(w)
-	s := w.frame.now.(*partsScreen)
-	row := s.rows[slices.IndexFunc(s.rows, func(r *partRow) bool { return r.part == record.Electronics })]
-	part := func() *record.Part { return w.exam.s.Scene().Record.PartByID(record.Electronics) }
-
-	test.Tap(row.state)
-	top := w.win.Canvas().Overlays().Top()
-	if top == nil {
-		t.Fatal("a click on the state opens no list")
-	}
-	list := lookAt(w)
-	for _, st := range record.States() {
-		if !list.has(string(st)) {
-			t.Errorf("the list does not offer %q", st)
-		}
-	}
-	w.win.Canvas().Overlays().Remove(top)
-	for part().State != record.Altered {
-		was := part().State
-		row.state.TypedKey(&fyne.KeyEvent{Name: fyne.KeyUp})
-		if part().State == was {
-			row.state.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
-			break
-		}
-	}
-	if st := part().State; st == record.NotSeen || st == "" {
-		t.Errorf("the arrow keys left the state at %q", st)
-	}
-	test.TapAt(row.inspected, fyne.NewPos(row.inspected.Size().Width*0.75, 10))
-	if !part().Inspected {
-		t.Error("a click on inspected did not say so")
-	}
-	test.TapAt(row.inspected, fyne.NewPos(row.inspected.Size().Width*0.25, 10))
-	if part().Inspected {
-		t.Error("a click on not looked at did not say so")
-	}
-	for m, b := range row.methods {
-		had := slices.Contains(part().Judged, m)
-		test.Tap(b)
-		if slices.Contains(part().Judged, m) == had {
-			t.Errorf("a click on %q changed nothing", m)
-		}
-	}
-	checkHeader(t, w, lookAt(w))
 }
 
 // TestRefusedImport brings a folder with one photo and one file that is none.

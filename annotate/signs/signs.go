@@ -66,8 +66,14 @@ type Table struct {
 	Name     string              `json:"name"` // "wornwood.signs/1"
 	Note     string              `json:"note"`
 	Families map[string][]string `json:"families"` // the classes of each, by the first words of their names
-	Cautions map[string]string   `json:"cautions"`
+	Cautions map[string]Caution  `json:"cautions"`
 	Signs    []Sign              `json:"signs"`
+}
+
+// Caution is what to mind where looking can hurt somebody or something.
+type Caution struct {
+	Short string `json:"short"` // in a few words, beside the list
+	Text  string `json:"text"`
 }
 
 var table = mustRead(embedded)
@@ -113,7 +119,7 @@ func (t *Table) check(s Sign) error {
 		return fmt.Errorf("speaks for %q, which is no kind", s.Speaks)
 	case !slices.Contains(record.Methods(), s.By):
 		return fmt.Errorf("is judged by %q, which is no method", s.By)
-	case s.Caution != "" && t.Cautions[s.Caution] == "":
+	case s.Caution != "" && t.Cautions[s.Caution].Text == "":
 		return fmt.Errorf("names the caution %q, which is not listed", s.Caution)
 	}
 	for _, f := range s.Families {
@@ -160,16 +166,13 @@ func ByID(id string) (Sign, bool) {
 	return table.Signs[i], true
 }
 
-// Warning is the sign's caution in full, "" for none.
-func (s Sign) Warning() string { return table.Cautions[s.Caution] }
-
 // Warnings lists the cautions of some signs, each once, in the order of the
 // signs.
-func Warnings(list []Sign) []string {
-	var out []string
+func Warnings(list []Sign) []Caution {
+	var out []Caution
 	for _, s := range list {
-		if w := s.Warning(); w != "" && !slices.Contains(out, w) {
-			out = append(out, w)
+		if c, ok := table.Cautions[s.Caution]; ok && !slices.Contains(out, c) {
+			out = append(out, c)
 		}
 	}
 	return out

@@ -80,6 +80,11 @@ func TestTexts(t *testing.T) {
 			t.Errorf("%s has ultraviolet light without its caution", s.ID)
 		}
 	}
+	for k, c := range Default().Cautions {
+		if c.Short == "" || utf8.RuneCountInString(c.Short) > 30 || !strings.HasSuffix(c.Text, ".") {
+			t.Errorf("the caution %q is not written as the others are: %+v", k, c)
+		}
+	}
 	if !strings.Contains(Default().Note, "common practice") {
 		t.Error("the table does not say that it is common practice")
 	}
@@ -90,7 +95,7 @@ func TestTexts(t *testing.T) {
 // 1 mW/cm2 = 10 W/m2.
 func TestUltravioletLimit(t *testing.T) {
 	const limit = 10_000.0 // J/m2
-	uv := Default().Cautions["uv"]
+	uv := Default().Cautions["uv"].Text
 	for mW, text := range map[float64]string{1: "1000 s at 1 mW/cm²", 5: "200 s at 5 mW/cm²"} {
 		seconds := limit / (mW * 10) // 1 mW/cm2 = 10 W/m2
 		if want := fmt.Sprintf("%.0f s at %.0f mW/cm²", seconds, mW); want != text || !strings.Contains(uv, want) {
@@ -134,7 +139,7 @@ func TestForOthers(t *testing.T) {
 	if _, ok := ByID("nothing"); ok {
 		t.Error("a sign called nothing")
 	}
-	if w := Warnings(For("violin", record.Belly)); len(w) != 1 || !strings.HasPrefix(w[0], "Ultraviolet") {
+	if w := Warnings(For("violin", record.Belly)); len(w) != 1 || !strings.HasPrefix(w[0].Text, "Ultraviolet") {
 		t.Errorf("warnings of a belly: %q", w)
 	}
 }

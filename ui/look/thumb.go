@@ -39,6 +39,7 @@ func NewThumb(w, h float32, tapped func()) *Thumb {
 	t.img = canvas.NewImageFromImage(nil)
 	t.img.FillMode = canvas.ImageFillCover
 	t.img.ScaleMode = canvas.ImageScaleFastest
+	t.img.Hidden = true // until there is a picture: not every painter takes one without
 	t.ExtendBaseWidget(t)
 	return t
 }
@@ -54,7 +55,7 @@ func (t *Thumb) Set(caption string, count int, here bool) {
 // SetImage shows a picture; the same one again costs nothing.
 func (t *Thumb) SetImage(m image.Image) {
 	if t.img.Image != m {
-		t.img.Image = m
+		t.img.Image, t.img.Hidden = m, m == nil
 		t.img.Refresh()
 	}
 }
