@@ -81,7 +81,7 @@ func newFileList(s *electronicsScreen, caption, hint string, tied, more func() [
 	if s.w.exam.shell.Frozen() {
 		l.add.Disable()
 	}
-	l.box = look.Captioned(caption, look.Spaced(6, l.rows, l.add))
+	l.box = look.Captioned(caption, look.Spaced(6, l.add, l.rows))
 	return l
 }
 

@@ -56,10 +56,13 @@ func newWiringPage(s *electronicsScreen) *wiringPage {
 	}
 	p.files = newFileList(s, "Photos and drawings of the wiring", "Add a photo or a drawing…", s.m.WiringFiles, s.m.WiringTieable, s.m.TieWiring, s.m.UntieWiring)
 	top := look.SpacedColumns(12, look.Flex(1, cells[0]), look.Flex(1, cells[1]), look.Flex(2, cells[2]))
-	below := look.SpacedColumns(12, look.Flex(1, cells[3]), look.Flex(1, cells[4]), look.Flex(2, note))
+	below := look.SpacedColumns(12, look.Flex(1, topped(cells[3])), look.Flex(1, topped(cells[4])), look.Flex(2, note))
 	p.root = container.NewVScroll(look.Inset(0, 4, 12, 8, look.Spaced(8, top, below, p.files.box)))
 	return p
 }
+
+// topped keeps a field from growing with its taller neighbour.
+func topped(o fyne.CanvasObject) fyne.CanvasObject { return look.Rows(o, look.Space()) }
 
 func (p *wiringPage) field(f view.WiringField) fyne.CanvasObject {
 	put := func(t string) { p.s.w.try(func() error { return p.s.m.PutWiring(f, t) }) }

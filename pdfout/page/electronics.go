@@ -29,27 +29,35 @@ func (l *layout) electronics() {
 
 func (l *layout) componentTable() {
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Component", width: 33, font: ledgerBold},
-		{head: "Type or nominal", width: 29, font: ledgerFont},
+		{head: "Component", width: 34, font: ledgerBold},
+		{head: "Type or nominal", width: 30, font: ledgerFont},
 		{head: "Measured", width: 26, font: ledgerFont},
-		{head: "At 20 °C", width: 20, font: ledgerFont},
-		{head: "Code on it", width: 23, font: ledgerFont},
+		{head: "Read at", width: 19, font: ledgerFont},
+		{head: "At 20 °C", width: 25, font: ledgerFont},
+		{head: "Code on it", width: 20, font: ledgerFont},
 		{head: "Works, state", width: 24, font: ledgerFont},
-		{head: "Remark", width: 23, font: ledgerFont, ink: paint.Dim},
 	}}
-	var rows [][]cell
+	var rows, remarks [][]cell
 	corrected := false
 	for _, c := range electronics.Sorted(l.r.Record.Components) {
 		w := electronics.LineOf(c)
 		corrected = corrected || w.At20 != ""
-		state := strings.Trim(w.Works+", "+w.State, ", ")
-		rows = append(rows, []cell{words(upper(clean(electronics.Name(c)))), words(orDash(w.What)), words(orDash(w.MeasuredAt())), words(orDash(w.At20)),
-			words(orDash(w.Code)), words(orDash(state)), words(orDash(l.componentRemark(c)))})
+		name := words(upper(clean(electronics.Name(c))))
+		rows = append(rows, []cell{name, words(orDash(w.What)), words(orDash(w.Measured)), words(orDash(w.Room)), words(orDash(w.At20)),
+			words(orDash(w.Code)), words(orDash(strings.Trim(w.Works+", "+w.State, ", ")))})
+		if r := l.componentRemark(c); r != "" {
+			remarks = append(remarks, []cell{name, words(r)})
+		}
 	}
 	if corrected {
 		t.note = "At 20 °C: the resistance divided by 1 + 0.00393 (t − 20), t being the room's temperature when it was read, after the handbooks' coefficient of copper."
 	}
 	t.draw(rows)
+	if len(remarks) > 0 {
+		more := table{l: l, x: l.left, dense: true, cols: []column{{head: "Remarks", width: 34, font: ledgerBold}, {head: "", width: measure - 34, font: ledgerFont}}}
+		l.y += 3
+		more.draw(remarks)
+	}
 }
 
 // componentRemark is what has no column: further measurements, the note, and
@@ -132,8 +140,6 @@ func (l *layout) electronicsFindings() {
 	if len(found) == 0 {
 		return
 	}
-	l.y += 3
-	l.label("What deserves a look", 14)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
 		{head: "", width: 18, font: ledgerBold},
 		{head: "What", width: 66, font: ledgerFont},
@@ -144,6 +150,13 @@ func (l *layout) electronicsFindings() {
 	for _, f := range found {
 		rows = append(rows, []cell{words(names[f.Severity]), words(upper(clean(f.Text))), words(upper(clean(f.Why)))})
 	}
+	l.y += 3
+	keep := t.headHeight()
+	for _, r := range rows[:min(3, len(rows))] { // the table keeps three rows together, and the label stays with them
+		_, h := t.measure(r)
+		keep += h
+	}
+	l.label("What deserves a look", min(keep, 60))
 	t.note = "These follow from the values above and from common practice, which is marked as such. They are reasons to look, not a verdict on the instrument."
 	t.draw(rows)
 }
