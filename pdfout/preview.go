@@ -66,6 +66,22 @@ func (p *Preview) Size() (w, h float64) { return p.doc.Width(), p.doc.Height() }
 
 // Render draws page n, from 1, at k pixels per mm. It may run beside others.
 func (p *Preview) Render(n int, k float64) (*image.RGBA, error) {
+	return p.render(n, k, p.pictures.get)
+}
+
+// RenderAtOnce draws the page with those photos only that are decoded already,
+// grey places for the others, and says whether all were.
+func (p *Preview) RenderAtOnce(n int, k float64) (img *image.RGBA, whole bool, err error) {
+	whole = true
+	img, err = p.render(n, k, func(pic paint.Picture, across int) image.Image {
+		m := p.pictures.have(keyFor(pic, across))
+		whole = whole && m != nil
+		return m
+	})
+	return img, whole, err
+}
+
+func (p *Preview) render(n int, k float64, pictures func(paint.Picture, int) image.Image) (*image.RGBA, error) {
 	s := p.doc.Sheet(n)
 	if s == nil {
 		return nil, fmt.Errorf("preview report: it has no page %d", n)
@@ -78,11 +94,12 @@ func (p *Preview) Render(n int, k float64) (*image.RGBA, error) {
 		return nil, fmt.Errorf("preview report: a page of %d by %d pixels is not drawn", w, h)
 	}
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
-	s.Paint(img, k, p.pictures.get)
+	s.Paint(img, k, pictures)
 	return img, nil
 }
 
-// Pictures keeps the photos of previews at the sizes in which they were drawn.
+// Pictures keeps the photos of previews, whole or reduced by halves, so that a
+// photo shown at several sizes is kept a few times at most.
 type Pictures struct {
 	mu    sync.Mutex
 	most  int // bytes
@@ -92,41 +109,52 @@ type Pictures struct {
 }
 
 type pictureKey struct {
-	hash [32]byte
-	w, h int
+	hash   [32]byte
+	halved int // times
 }
 
-// NewPictures makes a store of at most so many bytes of pixels; 0 takes 96 MiB.
+// NewPictures makes a store of at most so many bytes of pixels; 0 takes 128 MiB.
 func NewPictures(most int) *Pictures {
 	if most <= 0 {
-		most = 96 << 20
+		most = 128 << 20
 	}
 	return &Pictures{most: most, kept: map[pictureKey]image.Image{}}
 }
 
-// get is a picture reduced to about w by h pixels, nil when it cannot be read.
-func (p *Pictures) get(pic paint.Picture, w, h int) image.Image {
-	key := pictureKey{pic.Key(), w, h}
-	p.mu.Lock()
-	img := p.kept[key]
-	p.mu.Unlock()
-	if img != nil {
+// get is a picture that is at least w pixels wide where it has so many; nil when
+// it cannot be read.
+func (p *Pictures) get(pic paint.Picture, w int) image.Image {
+	key := keyFor(pic, w)
+	if img := p.have(key); img != nil {
 		return img
 	}
 	b, err := pic.Load()
 	if err != nil {
 		return nil
 	}
-	full, err := jpeg.Decode(bytes.NewReader(b))
+	img, err := jpeg.Decode(bytes.NewReader(b))
 	if err != nil {
 		return nil
 	}
-	img = full
-	if w < full.Bounds().Dx() {
-		img = reduce.Resample(full, max(1, w), max(1, h))
+	if key.halved > 0 {
+		img = reduce.Resample(img, max(1, pic.Width>>key.halved), max(1, pic.Height>>key.halved))
 	}
 	p.keep(key, img)
 	return img
+}
+
+func keyFor(pic paint.Picture, w int) pictureKey {
+	key := pictureKey{hash: pic.Key()}
+	for pic.Width>>(key.halved+1) >= max(w, 1) {
+		key.halved++
+	}
+	return key
+}
+
+func (p *Pictures) have(key pictureKey) image.Image {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.kept[key]
 }
 
 func (p *Pictures) keep(key pictureKey, img image.Image) {
@@ -146,4 +174,10 @@ func (p *Pictures) keep(key pictureKey, img image.Image) {
 	}
 }
 
-func weight(img image.Image) int { return 4 * img.Bounds().Dx() * img.Bounds().Dy() }
+// weight is the size of a picture's pixels in bytes.
+func weight(img image.Image) int {
+	if y, ok := img.(*image.YCbCr); ok {
+		return len(y.Y) + len(y.Cb) + len(y.Cr)
+	}
+	return 4 * img.Bounds().Dx() * img.Bounds().Dy()
+}

@@ -155,20 +155,31 @@ func (p *previewPane) see() {
 	}
 }
 
-// draw makes a page's picture beside the window.
+// draw makes a page's picture beside the window: at once with the photos that
+// are decoded, then with all.
 func (p *previewPane) draw(pg *previewPage, n int, laid *pdfout.Preview, px int) {
+	defer p.work.Done()
 	wide, _ := laid.Size()
-	var img image.Image
-	if got, err := laid.Render(n, float64(px)/wide); err == nil {
-		img = got
+	k := float64(px) / wide
+	show := func(img image.Image) {
+		fyne.Do(func() {
+			if pg.version == laid && pg.pixels == px {
+				pg.image.Image = img
+				pg.image.Refresh()
+			}
+		})
 	}
-	fyne.Do(func() {
-		defer p.work.Done()
-		if pg.version == laid && pg.pixels == px && img != nil {
-			pg.image.Image = img
-			pg.image.Refresh()
-		}
-	})
+	img, whole, err := laid.RenderAtOnce(n, k)
+	if err != nil {
+		return // a page that cannot be drawn stays white; issuing says why
+	}
+	show(img)
+	if whole {
+		return
+	}
+	if img, err = laid.Render(n, k); err == nil {
+		show(img)
+	}
 }
 
 // pageLayout stands pages below one another, in the middle.

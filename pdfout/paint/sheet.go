@@ -104,9 +104,9 @@ func (d *Doc) noteClip(p shape.Path, fn func()) {
 func (o Ink) screen() draw.Ink { return draw.Ink{R: o.R, G: o.G, B: o.B, A: 255} }
 
 // Paint draws the page from the top left corner of dst at k pixels per mm, on
-// white. pictures gives a picture of at most about the given size in pixels; a
-// nil image leaves a grey place.
-func (s *Sheet) Paint(dst *image.RGBA, k float64, pictures func(p Picture, w, h int) image.Image) {
+// white. pictures gives a picture, reduced or not, with at least so many pixels
+// across where it has them; a nil image leaves a grey place.
+func (s *Sheet) Paint(dst *image.RGBA, k float64, pictures func(p Picture, across int) image.Image) {
 	xdraw.Draw(dst, dst.Bounds(), image.White, image.Point{}, xdraw.Src)
 	sp := &sheetPainter{k: k, pictures: pictures}
 	sp.paint(dst, s.items)
@@ -114,7 +114,7 @@ func (s *Sheet) Paint(dst *image.RGBA, k float64, pictures func(p Picture, w, h 
 
 type sheetPainter struct {
 	k        float64
-	pictures func(p Picture, w, h int) image.Image
+	pictures func(p Picture, across int) image.Image
 }
 
 func (sp *sheetPainter) paint(dst *image.RGBA, items []item) {
@@ -167,7 +167,7 @@ func (sp *sheetPainter) picture(dst *image.RGBA, it *item) {
 	if to.Intersect(dst.Bounds()).Empty() {
 		return
 	}
-	img := sp.pictures(*it.picture, to.Dx(), to.Dy())
+	img := sp.pictures(*it.picture, to.Dx())
 	if img == nil {
 		xdraw.Draw(dst, to, image.NewUniform(color.Gray{0xdc}), image.Point{}, xdraw.Src)
 		return

@@ -69,9 +69,9 @@ func issuing(program, dir string) ([]measurement, error) {
 		return r.wall, err
 	}
 	return []measurement{
-		{name: "issue+verify-40-photos", unit: "s", rounds: 5, limit: 1.5, ours: fresh(issueAndVerify), peer: peer},
+		{name: "issue+verify-40-photos", unit: "s", rounds: 7, limit: 1, ours: fresh(issueAndVerify), peer: peer},
 		{name: "issue+verify-40-photos-verbs-and-key", unit: "s", rounds: 5, limit: 3, ours: fresh(verbs), peer: peer},
-		{name: "issue-peak-memory-by-PDF-size", unit: "MiB", rounds: 1, limit: 3,
+		{name: "issue-peak-memory-by-PDF-size", unit: "MiB", rounds: 1, limit: 2,
 			ours: func() (float64, error) { return peak, nil }, peer: func() (float64, error) { return size, nil }},
 	}, nil
 }
