@@ -76,7 +76,7 @@ func (d *gridDrawing) build() {
 			b := canvas.NewRectangle(color.Transparent)
 			b.StrokeWidth = 1
 			d.objects = append(d.objects, b)
-			boxes, letters = append(boxes, b), append(letters, text(look.Body, look.Ink, ""))
+			boxes, letters = append(boxes, b), append(letters, text(look.Title, look.Ink, ""))
 		}
 		d.boxes, d.letters = append(d.boxes, boxes), append(d.letters, letters)
 	}
@@ -124,7 +124,7 @@ func (d *gridDrawing) say(b *canvas.Rectangle, t *canvas.Text, snd record.Sound)
 	fill, edge, text := look.Sheet, look.Hairline, look.Ink
 	switch snd {
 	case record.Clean:
-		fill, text = look.Here, look.Accent
+		fill, text = look.Over, look.Dim
 	case record.Buzz:
 		edge = look.Ink
 	case record.Choke:

@@ -168,7 +168,7 @@ const (
 	fretHead   float32 = 24 // the row of fret numbers
 	stringHead float32 = 56 // the column of strings and notes
 
-	leastCell, mostWide, mostTall float32 = 20, 46, 44
+	leastCell, mostWide, mostTall float32 = 20, 54, 60
 )
 
 // cell is the size of a position: as large as the room allows.

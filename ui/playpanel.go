@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 
 	"wornwood/capture/record"
 	"wornwood/ui/look"
@@ -18,14 +19,14 @@ type playPanel struct {
 	summary *look.Text
 	brush   *look.Segments
 	rest    []*look.Button
-	faults  *sentences
+	faults  []*look.Text // a line for each sound that is not clean
 }
 
 // brushes are the choices for the pointer: to select, or one of the sounds.
 func brushes() []record.Sound { return append([]record.Sound{""}, record.Sounds()...) }
 
 func newPlayPanel(w *Window, notes func() []string) *playPanel {
-	p := &playPanel{w: w, m: view.NewPlay(w.exam.s), summary: look.NewText("", look.Body, look.Ink), faults: newSentences(false)}
+	p := &playPanel{w: w, m: view.NewPlay(w.exam.s), summary: look.NewText("", look.Body, look.Ink)}
 	p.grid = newPlayGrid(w, p.m, notes)
 	var words []string
 	for _, b := range brushes() {
@@ -46,12 +47,41 @@ func newPlayPanel(w *Window, notes func() []string) *playPanel {
 			b.Disable()
 		}
 	}
-	bar := look.SpacedColumns(12, look.Centred(look.NewText("The pointer paints", look.Caption, look.Dim).Whole()), look.Fixed(430, 0, p.brush),
-		look.Space(), p.rest[0], p.rest[1])
-	keys := look.NewText("Keys: c clean, b buzz, h choke, d dead, n not tried; arrows move, with Shift they select, a letter fills what is selected. A click on a number selects the whole string or fret.", look.Caption, look.Dim)
-	p.root = look.Spaced(12, p.summary, bar, keys, look.Flex(1, p.grid), p.faults.box)
+	bar := look.SpacedColumns(12, look.Centred(look.NewText("The pointer paints", look.Caption, look.Dim).Whole()), look.Fixed(480, 0, p.brush), look.Space())
+	keys := look.NewText("Keys: c clean, b buzz, h choke, d dead, n not tried; arrows move, with Shift they select; a letter fills what is selected. A click on a number selects its string or fret.", look.Caption, look.Dim)
+	lines := []fyne.CanvasObject{}
+	for range view.FaultWords {
+		t := look.NewText("", look.Small, look.Ink)
+		p.faults = append(p.faults, t)
+		lines = append(lines, t)
+	}
+	p.root = look.Inset(28, 14, 28, 14, look.Spaced(12, look.SpacedColumns(12, look.Flex(1, p.summary), p.rest[0], p.rest[1]), bar, keys,
+		look.Flex(1, container.New(&gridAbove{p.m}, p.grid, look.Spaced(3, lines...)))))
 	return p
 }
+
+// gridAbove lays the grid out as tall as its cells may be, and what it says in
+// words right under it.
+type gridAbove struct{ m *view.Play }
+
+const underGrid float32 = 14
+
+// MinSize is called by the toolkit.
+func (l *gridAbove) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(max(a.Width, b.Width), a.Height+underGrid+b.Height)
+}
+
+// Layout is called by the toolkit.
+func (l *gridAbove) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	words := o[1].MinSize().Height
+	tall := min(s.Height-underGrid-words, fretHead+mostTall*float32(l.m.Strings()))
+	o[0].Resize(fyne.NewSize(s.Width, tall))
+	o[1].Move(fyne.NewPos(0, tall+underGrid))
+	o[1].Resize(fyne.NewSize(s.Width, words))
+}
+
+func (p *playPanel) object() fyne.CanvasObject { return p.root }
 
 func (p *playPanel) refresh() {
 	p.summary.SetText(p.m.Summary())
@@ -60,6 +90,8 @@ func (p *playPanel) refresh() {
 			p.brush.Set(i)
 		}
 	}
-	p.faults.set(p.m.Faults())
+	for i, t := range p.m.Faults() {
+		p.faults[i].SetText(t)
+	}
 	p.grid.update()
 }

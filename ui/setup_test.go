@@ -17,8 +17,9 @@ import (
 func (w *Window) gridNow(t *testing.T) *playGrid {
 	t.Helper()
 	w.ShowScreen(view.SetupScreen)
-	settle(w)
 	s := w.frame.now.(*setupScreen)
+	s.show(1)
+	settle(w)
 	w.win.Canvas().Focus(s.play.grid)
 	return s.play.grid
 }
@@ -160,5 +161,59 @@ func TestPlayingByPointer(t *testing.T) {
 	g.KeyUp(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
 	if from, to := g.m.Block(); from != (view.Cell{String: 5, Fret: 20}) || to != (view.Cell{String: 6, Fret: 21}) {
 		t.Errorf("the block reaches from %+v to %+v", from, to)
+	}
+}
+
+// TestSetupStands shows both panels at both sizes, light and dark: nothing
+// sticks out or lies over another, and what they are there for is on them.
+func TestSetupStands(t *testing.T) {
+	for _, v := range variants {
+		t.Run(v.name, func(t *testing.T) {
+			w := demoWindow(t, v.size, v.dark)
+			m := view.NewSetup(w.exam.s, w.bench)
+			m.Gauge = "feeler gauge"
+			for id, text := range map[string]string{"string height, bass, fret 12": "5/64 in", "string height, treble, fret 12": "2.3", "relief": "8 thou", "fret crown, fret 7": "0.85", "nut gap, bass, fret 1": "0"} {
+				if err := m.Set(id, text); err != nil {
+					t.Fatal(err)
+				}
+			}
+			w.try(func() error { return m.SetBacklash(3, "8") })
+			w.try(func() error { return m.SetFeel(3, "stiff") })
+			w.ShowScreen(view.SetupScreen)
+			s := w.frame.now.(*setupScreen)
+			for i, tab := range setupTabs {
+				s.show(i)
+				img := capture(t, w, "setup-"+tab+"-"+v.name)
+				checkPicture(t, tab, img, v.size, v.dark)
+				seen := lookAt(w)
+				for _, f := range seen.faults() {
+					t.Errorf("%s: %s", tab, f)
+				}
+				checkHeader(t, w, seen)
+				want := map[string][]string{
+					"Readings":  {"Bass, fret 12", "1.5 to 2.5 mm", "read 5/64 in", "outside", "1.98", "0.85", "fret 7", "3  G3", "stiff", "Truss rod", "Relief read with"},
+					"Positions": {"1  E4", "6  E2", "22", "The rest is clean", "buzz"},
+				}[tab]
+				for _, text := range want {
+					if !seen.has(text) {
+						t.Errorf("%s does not say %q", tab, text)
+					}
+				}
+				t.Logf("%s, shortened: %q", tab, seen.cut)
+			}
+			s.unit.Set(0)
+			s.unit.OnChanged(1)
+			s.show(0)
+			capture(t, w, "setup-inches-"+v.name)
+			seen := lookAt(w)
+			for _, f := range seen.faults() {
+				t.Errorf("inches: %s", f)
+			}
+			for _, text := range []string{"5/64", ".008", ".059 to .098 in", "in"} {
+				if !seen.has(text) {
+					t.Errorf("in inches it does not say %q", text)
+				}
+			}
+		})
 	}
 }
