@@ -125,14 +125,14 @@ func (s *Session) TogglePartPhoto(id record.PartID, photo string) error {
 // examiner called not seen was spoken of and stays so.
 func (s *Session) SetAllParts(st record.State, inspected bool) error {
 	sc := s.Scene()
-	shares, err := s.rubric.Shares(sc.Drawing.Class)
+	shares, err := s.Rubric().Shares(sc.Drawing.Class)
 	if err != nil {
 		return err
 	}
 	var cs []record.Change
 	for _, sh := range shares {
-		if q := sc.Record.PartByID(sh.Part); q != nil && q.State != "" {
-			continue
+		if q := sc.Record.PartByID(sh.Part); sh.Optional || (q != nil && q.State != "") {
+			continue // whether it has an optional part is for the examiner to say
 		}
 		p := record.Part{ID: sh.Part}
 		if q := sc.Record.PartByID(sh.Part); q != nil {

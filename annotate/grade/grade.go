@@ -110,7 +110,7 @@ func newGrading(rec *record.Record, d *outline.Drawing, r *Rubric) (*grading, er
 }
 
 // listParts notes what was said of each part. A part with a mark on it counts
-// as inspected.
+// as inspected. An optional part of which nothing was said is not there.
 func (g *grading) listParts(rec *record.Record) {
 	for i, sh := range g.shares {
 		p := partSum{Share: sh, said: record.Part{ID: sh.Part}}
@@ -122,16 +122,18 @@ func (g *grading) listParts(rec *record.Record) {
 		}
 		p.fitted = p.said.State != record.NotFitted
 		p.inspected = p.said.Inspected
+		spoken := p.said.State != record.NotSeen || p.said.Inspected
 		for j := range g.marks {
 			m := &g.marks[j]
 			if !m.touched[i] {
 				continue
 			}
-			p.inspected = true
+			p.inspected, spoken = true, true
 			if !p.fitted {
 				m.remarks = append(m.remarks, fmt.Sprintf("lies on the %s, said to be not fitted, where it costs nothing", sh.Part))
 			}
 		}
+		p.fitted = p.fitted && (spoken || !sh.Optional)
 		p.inspected = p.inspected && p.fitted
 		g.parts = append(g.parts, p)
 	}

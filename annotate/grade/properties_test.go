@@ -76,7 +76,9 @@ func drawRecord(t *rapid.T, all bool) *record.Record {
 }
 
 // The promises that hold for any record.
-func checkResult(t fataler, res *Result) {
+func checkResult(t fataler, res *Result) { checkResultBy(t, res, Default()) }
+
+func checkResultBy(t fataler, res *Result, r *Rubric) {
 	fail := func(what string) { t.Fatal(what, *res) }
 	lost, before := 0.0, 100.0
 	if res.Index != nil {
@@ -84,7 +86,7 @@ func checkResult(t fataler, res *Result) {
 		if !(*res.Index >= 0 && *res.Index <= 100 && res.Low <= *res.Index+1e-9 && *res.Index <= res.High+1e-9) {
 			fail("index outside 0..100 or outside its range")
 		}
-		if res.Class < 1 || res.Class > 6 || res.Word == "" || *res.Index > Default().Top(res.Class)+1e-9 || *res.Index > before {
+		if res.Class < 1 || res.Class > 6 || res.Word == "" || *res.Index > r.Top(res.Class)+1e-9 || *res.Index > before {
 			fail("class and index do not agree")
 		}
 	} else if res.Class != 0 || res.Low != 0 || res.High != 100 && res.Inspected > 0 || !res.Provisional {

@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"sync"
 
 	"github.com/gowebpki/jcs"
 
@@ -42,6 +41,9 @@ type Rubric struct {
 	kindIndex     map[record.Kind]int
 	profiles      []profile
 	setup         []setupRow
+	places        map[string][]record.PartID
+	basedOn       string
+	table         []byte // in canonical JSON
 	hash          string
 }
 
@@ -70,6 +72,7 @@ type KindInfo struct {
 
 // tableFile is the rest of the table, in the order it is written in.
 type tableFile struct {
+	BasedOn  string                     `json:"basedOn,omitempty"`
 	Depths   map[string][3]string       `json:"depths"`
 	Places   map[string][]record.PartID `json:"places"`
 	Kinds    []kindRow                  `json:"kinds"`
@@ -88,37 +91,28 @@ type kindRow struct {
 	Why        string             `json:"why"`
 }
 
-var defaultRubric = sync.OnceValue(func() *Rubric {
-	r, err := parseRubric(rubricTable)
-	if err != nil {
-		// The table is part of the program, and the tests read it.
-		panic(err)
-	}
-	return r
-})
-
-// Default is the rubric that comes with the program.
-func Default() *Rubric { return defaultRubric() }
-
-// RubricTable is the table as it comes with the program, JSON.
+// RubricTable is the newest table as it comes with the program, JSON.
 func RubricTable() []byte { return bytes.Clone(rubricTable) }
 
+// parseRubric reads a table and sees that its kinds can be judged. Load says
+// what else must hold of a table that did not come with the program.
 func parseRubric(b []byte) (*Rubric, error) {
-	var r Rubric
-	if err := json.Unmarshal(b, &r); err != nil {
-		return nil, fmt.Errorf("read rubric: %w", err)
-	}
-	var t tableFile
-	if err := json.Unmarshal(b, &t); err != nil {
-		return nil, fmt.Errorf("read rubric: %w", err)
-	}
+	// What is read is the canonical form, which says everything once.
 	canonical, err := jcs.Transform(b)
 	if err != nil {
 		return nil, fmt.Errorf("read rubric: %w", err)
 	}
+	r := Rubric{table: canonical}
+	if err := json.Unmarshal(canonical, &r); err != nil {
+		return nil, fmt.Errorf("read rubric: %w", err)
+	}
+	var t tableFile
+	if err := json.Unmarshal(canonical, &t); err != nil {
+		return nil, fmt.Errorf("read rubric: %w", err)
+	}
 	sum := sha256.Sum256(canonical)
 	r.hash = hex.EncodeToString(sum[:])
-	r.depthFamilies, r.profiles, r.setup = t.Depths, t.Profiles, t.Setup
+	r.depthFamilies, r.places, r.profiles, r.setup, r.basedOn = t.Depths, t.Places, t.Profiles, t.Setup, t.BasedOn
 	if err := r.fillKinds(t); err != nil {
 		return nil, fmt.Errorf("read rubric: %w", err)
 	}

@@ -12,10 +12,13 @@ import (
 // Share is a part's share of the whole for one class of instrument.
 type Share struct {
 	Part    record.PartID `json:"part"`
-	Share   float64       `json:"share"`            // per cent; a class's shares sum to 100
-	Counted bool          `json:"counted"`          // coverage is the share of pieces affected, not of area
-	Per     string        `json:"per,omitempty"`    // "fret" or "string": one piece for each
-	Pieces  int           `json:"pieces,omitempty"` // usual number where it follows from neither
+	Share   float64       `json:"share"`             // per cent; a class's shares sum to 100
+	Counted bool          `json:"counted,omitempty"` // coverage is the share of pieces affected, not of area
+	Per     string        `json:"per,omitempty"`     // "fret" or "string": one piece for each
+	Pieces  int           `json:"pieces,omitempty"`  // usual number where it follows from neither
+	// Optional is a part that not every instrument of the class has, such as
+	// the pickup of a flat-top: it counts only once something was said of it.
+	Optional bool `json:"optional,omitempty"`
 }
 
 // profile is the list of shares of some classes. A class has the profile whose
