@@ -32,6 +32,7 @@ const (
 	fileName     = "bench.json"
 	lockName     = "lock"
 	originalsDir = "originals"
+	attachDir    = "attachments"
 	previewsDir  = "previews"
 	examsDir     = "examinations"
 	reportsDir   = "reports"
@@ -97,6 +98,8 @@ type Bench struct {
 	now   func() time.Time
 	lock  *lockFile
 	blobs *blob.Store
+
+	attachments *blob.Store
 
 	importing chan struct{} // one import at a time, holding its one token
 	reducing  chan struct{} // tokens that bound how many photos are decoded at once
@@ -205,6 +208,9 @@ func (b *Bench) load(create bool) error {
 		}
 	}
 	if b.blobs, err = blob.Open(filepath.Join(b.dir, originalsDir)); err != nil {
+		return err
+	}
+	if b.attachments, err = blob.Open(filepath.Join(b.dir, attachDir)); err != nil {
 		return err
 	}
 	if err := blob.SyncDir(b.dir); err != nil {

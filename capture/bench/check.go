@@ -16,10 +16,10 @@ import (
 	"wornwood/capture/record"
 )
 
-// Check reads everything on the bench: it hashes every original and report and
-// replays every journal. Findings are faults, in the order met; none means that
-// all is as it was saved. Photos of no examination are no fault: an import may
-// have been undone. progress may be nil.
+// Check reads everything on the bench: it hashes every original, attachment and
+// report and replays every journal. Findings are faults, in the order met; none
+// means that all is as it was saved. Photos and attachments of no examination
+// are no fault: their import may have been undone. progress may be nil.
 func (b *Bench) Check(ctx context.Context, progress func(done, total int, what string)) ([]Finding, error) {
 	if progress == nil {
 		progress = func(int, int, string) {}
@@ -32,15 +32,28 @@ func (b *Bench) Check(ctx context.Context, progress func(done, total int, what s
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{b: b, total: len(ids) + len(exams), progress: progress, photos: map[string]bool{}}
+	attached, others, err := b.attachments.List()
+	if err != nil {
+		return nil, err
+	}
+	c := &checker{b: b, total: len(ids) + len(attached) + len(exams), progress: progress, photos: map[string]bool{}, attached: map[string]bool{}}
 	for _, p := range strangers {
 		c.find(b.rel(p), "does not belong among the originals")
+	}
+	for _, p := range others {
+		c.find(b.rel(p), "does not belong among the attachments")
 	}
 	for _, id := range ids {
 		if err := ctx.Err(); err != nil {
 			return c.found, err
 		}
 		c.original(id)
+	}
+	for _, id := range attached {
+		if err := ctx.Err(); err != nil {
+			return c.found, err
+		}
+		c.attachment(id)
 	}
 	for _, id := range exams {
 		if err := ctx.Err(); err != nil {
@@ -56,6 +69,7 @@ type checker struct {
 	done, total int
 	progress    func(done, total int, what string)
 	photos      map[string]bool // originals that are there, whether sound
+	attached    map[string]bool // attachments that are there, whether sound
 	issued      []string        // file names of issued reports
 	found       []Finding
 }
@@ -74,6 +88,15 @@ func (c *checker) original(id string) {
 	c.photos[id] = err == nil
 	if err != nil {
 		c.find(c.b.rel(c.b.blobs.Path(id)), "is damaged: "+why(err)+"; bring it back from a backup or import the photo again")
+	}
+	c.step(id)
+}
+
+func (c *checker) attachment(id string) {
+	err := c.b.attachments.Verify(id)
+	c.attached[id] = err == nil
+	if err != nil {
+		c.find(c.b.rel(c.b.attachments.Path(id)), "is damaged: "+why(err)+"; bring it back from a backup or attach the file again")
 	}
 	c.step(id)
 }
@@ -102,6 +125,11 @@ func (c *checker) examination(id string) {
 	for _, p := range s.Record.Photos {
 		if _, there := c.photos[p.ID]; !there {
 			c.find(file, fmt.Sprintf("lists the photo %s (%s), whose original is missing; import it again", p.Name, p.ID))
+		}
+	}
+	for _, a := range s.Record.Attachments {
+		if _, there := c.attached[a.ID]; !there {
+			c.find(file, fmt.Sprintf("lists the attachment %s (%s), whose file is missing; attach it again", a.Name, a.ID))
 		}
 	}
 	if s.Issued != nil {

@@ -33,26 +33,29 @@ type Exam struct {
 
 // Begin begins an examination. With the ID of a known instrument it starts
 // from what the last examination said of its identity: the instrument when
-// inst is empty, and the claims. Photos and marks are not copied. An empty ID
-// makes a new instrument.
+// inst is empty, the claims and materials with the papers they name. Photos and
+// marks are not copied. An empty ID makes a new instrument.
 func (b *Bench) Begin(instrument string, purpose record.Purpose, inst record.Instrument) (*Exam, error) {
 	id, err := b.newID()
 	if err != nil {
 		return nil, err
 	}
-	var claims []record.Claim
+	var last record.Record
 	if instrument == "" {
 		if instrument, err = b.newID(); err != nil {
 			return nil, err
 		}
-	} else if inst, claims, err = b.identity(instrument, inst); err != nil {
+	} else if last, err = b.identity(instrument); err != nil {
 		return nil, err
+	}
+	if inst == (record.Instrument{}) {
+		inst = last.Instrument
 	}
 	s := b.Settings()
 	now := b.now()
 	cs, err := identityChanges(record.Examination{
 		ID: id, Instrument: instrument, Purpose: purpose, Date: now.Truncate(time.Second), Examiner: s.Examiner, Shop: s.Shop,
-	}, inst, claims)
+	}, inst, &last)
 	if err != nil {
 		return nil, err
 	}
@@ -75,27 +78,49 @@ func (b *Bench) Begin(instrument string, purpose record.Purpose, inst record.Ins
 	return e, nil
 }
 
-// identity is what is known of an instrument from its last examination.
-func (b *Bench) identity(instrument string, inst record.Instrument) (record.Instrument, []record.Claim, error) {
+// identity is what is known of an instrument from its last examination:
+// instrument, claims, materials, and the papers that these name. Photos that a
+// claim named are of that examination, which keeps them.
+func (b *Bench) identity(instrument string) (record.Record, error) {
+	var out record.Record
 	rows, err := b.Examinations(instrument)
 	if err != nil {
-		return inst, nil, err
+		return out, err
 	}
 	if len(rows) == 0 {
-		return inst, nil, fmt.Errorf("begin examination: no instrument %q is on this bench", instrument)
+		return out, fmt.Errorf("begin examination: no instrument %q is on this bench", instrument)
 	}
 	last, err := b.OpenExam(rows[0].Exam)
 	if err != nil {
-		return inst, nil, fmt.Errorf("begin examination: %w", err)
+		return out, fmt.Errorf("begin examination: %w", err)
 	}
 	rec := last.Record()
-	if inst == (record.Instrument{}) {
-		inst = rec.Instrument
+	out.Instrument, out.Materials = rec.Instrument, rec.Materials
+	named := map[string]bool{}
+	for _, c := range rec.Claims {
+		var files []string
+		for _, f := range c.Files {
+			if rec.PhotoByID(f) == nil {
+				files, named[f] = append(files, f), true
+			}
+		}
+		c.Files = files
+		out.Claims = append(out.Claims, c)
 	}
-	return inst, rec.Claims, last.Close()
+	for _, m := range rec.Materials {
+		for _, f := range m.Document {
+			named[f] = true
+		}
+	}
+	for _, a := range rec.Attachments {
+		if named[a.ID] {
+			out.Attachments = append(out.Attachments, a)
+		}
+	}
+	return out, last.Close()
 }
 
-func identityChanges(ex record.Examination, inst record.Instrument, claims []record.Claim) ([]record.Change, error) {
+func identityChanges(ex record.Examination, inst record.Instrument, last *record.Record) ([]record.Change, error) {
 	var cs []record.Change
 	add := func(target string, v any) error {
 		c, err := record.Set(target, v)
@@ -103,8 +128,14 @@ func identityChanges(ex record.Examination, inst record.Instrument, claims []rec
 		return err
 	}
 	err := errors.Join(add("examination", ex), add("instrument", inst))
-	for _, c := range claims {
+	for _, a := range last.Attachments {
+		err = errors.Join(err, add(record.AttachmentTarget(a.ID), a))
+	}
+	for _, c := range last.Claims {
 		err = errors.Join(err, add(record.ClaimTarget(c.ID), c))
+	}
+	for _, m := range last.Materials {
+		err = errors.Join(err, add(record.MaterialTarget(m.ID), m))
 	}
 	return cs, err
 }

@@ -142,7 +142,7 @@ func TestReports(t *testing.T) {
 
 // Every kind of harm to the files is found by Check, and the file is named.
 func TestCheckFinds(t *testing.T) {
-	type thing struct{ original, journal, report string }
+	type thing struct{ original, journal, report, attached string }
 	rewrite := func(p string, change func([]byte) []byte) {
 		t.Helper()
 		data, err := os.ReadFile(p)
@@ -155,24 +155,31 @@ func TestCheckFinds(t *testing.T) {
 		harm func(b *Bench, x thing)
 		want []string
 	}{
-		"nothing":          {func(*Bench, thing) {}, nil},
-		"original altered": {func(_ *Bench, x thing) { rewrite(x.original, flip) }, []string{"originals/"}},
-		"original gone":    {func(_ *Bench, x thing) { must(t, os.Remove(x.original)) }, []string{"examinations/"}},
-		"stranger":         {func(b *Bench, _ thing) { write(t, filepath.Join(b.dir, originalsDir, "cat.jpg"), []byte("x")) }, []string{"originals/cat.jpg"}},
-		"journal altered":  {func(_ *Bench, x thing) { rewrite(x.journal, flip) }, []string{"examinations/", "reports/"}},
-		"report altered":   {func(_ *Bench, x thing) { rewrite(x.report, flip) }, []string{"reports/"}},
-		"report gone":      {func(_ *Bench, x thing) { must(t, os.Remove(x.report)) }, []string{"examinations/"}},
-		"stray report":     {func(b *Bench, _ thing) { write(t, b.ReportPath("CR-2026-0009.pdf"), []byte("x")) }, []string{"reports/CR-2026-0009.pdf"}},
-		"previews gone":    {func(b *Bench, _ thing) { must(t, os.RemoveAll(filepath.Join(b.dir, previewsDir))) }, nil},
+		"nothing":            {func(*Bench, thing) {}, nil},
+		"original altered":   {func(_ *Bench, x thing) { rewrite(x.original, flip) }, []string{"originals/"}},
+		"original gone":      {func(_ *Bench, x thing) { must(t, os.Remove(x.original)) }, []string{"examinations/"}},
+		"stranger":           {func(b *Bench, _ thing) { write(t, filepath.Join(b.dir, originalsDir, "cat.jpg"), []byte("x")) }, []string{"originals/cat.jpg"}},
+		"journal altered":    {func(_ *Bench, x thing) { rewrite(x.journal, flip) }, []string{"examinations/", "reports/"}},
+		"report altered":     {func(_ *Bench, x thing) { rewrite(x.report, flip) }, []string{"reports/"}},
+		"report gone":        {func(_ *Bench, x thing) { must(t, os.Remove(x.report)) }, []string{"examinations/"}},
+		"stray report":       {func(b *Bench, _ thing) { write(t, b.ReportPath("CR-2026-0009.pdf"), []byte("x")) }, []string{"reports/CR-2026-0009.pdf"}},
+		"attachment altered": {func(_ *Bench, x thing) { rewrite(x.attached, flip) }, []string{"attachments/"}},
+		"attachment cut off": {func(_ *Bench, x thing) { rewrite(x.attached, func(d []byte) []byte { return d[:9] }) }, []string{"attachments/"}},
+		"attachment gone":    {func(_ *Bench, x thing) { must(t, os.Remove(x.attached)) }, []string{"examinations/"}},
+		"another stranger":   {func(b *Bench, _ thing) { write(t, filepath.Join(b.dir, attachDir, "dog.pdf"), []byte("x")) }, []string{"attachments/dog.pdf"}},
+		"previews gone":      {func(b *Bench, _ thing) { must(t, os.RemoveAll(filepath.Join(b.dir, previewsDir))) }, nil},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := open(t, filepath.Join(t.TempDir(), "bench"))
 			ex := begin(t, b)
 			id := mustImport(t, b, ex, writePhotos(t, 1)).Added[0].ID
+			a, err := b.StoreAttachmentBytes([]byte("%PDF-1.7 a letter %%EOF"), "letter.pdf", "")
+			must(t, err)
+			must(t, ex.Do("Attach letter.pdf", set(t, record.AttachmentTarget(a.ID), a.Attachment)))
 			rel, sum, err := b.WriteReport("CR-2026-0001", writes("%PDF-1.7 and more"))
 			must(t, err)
 			must(t, ex.SetIssued(record.Issued{Number: "CR-2026-0001", File: rel, SHA256: sum}))
-			c.harm(b, thing{b.blobs.Path(id), b.examPath(ex.ID()), b.ReportPath(rel)})
+			c.harm(b, thing{b.blobs.Path(id), b.examPath(ex.ID()), b.ReportPath(rel), b.AttachmentPath(a.ID)})
 			last := 0
 			found, err := b.Check(context.Background(), func(done, total int, _ string) {
 				if last++; done != last || total < done {
