@@ -78,6 +78,9 @@ type Settings struct {
 	Place    string `json:"place,omitempty"`
 	Paper    string `json:"paper,omitempty"` // "A4" or "Letter"; "" reads as A4
 	Units    string `json:"units,omitempty"` // "mm" or "in"; "" reads as mm
+	// Rubric is the hash of the rubric that new examinations are graded by; ""
+	// is the newest that comes with the program.
+	Rubric string `json:"rubric,omitempty"`
 
 	// ExamineEvery is after how many months an instrument is examined again
 	// when its examination names no date itself; 0 for no rule.
@@ -194,7 +197,7 @@ func (b *Bench) load(create bool) error {
 	if err != nil {
 		return err
 	}
-	for _, d := range []string{"", previewsDir, examsDir, reportsDir, keysDir, tablesDir} {
+	for _, d := range []string{"", previewsDir, examsDir, reportsDir, keysDir, tablesDir, rubricsDir} {
 		perm := fs.FileMode(0o755)
 		if d == keysDir {
 			perm = 0o700
@@ -311,6 +314,9 @@ func (b *Bench) SetSettings(s Settings) error {
 	}
 	if s.ExamineEvery < 0 || s.ExamineEvery > MaxExamineEvery {
 		return fmt.Errorf("write settings: to examine again every %d months is not possible; it is 1 to %d, or 0 for no rule", s.ExamineEvery, MaxExamineEvery)
+	}
+	if s.Rubric != "" && !isSum(s.Rubric) {
+		return fmt.Errorf("write settings: %.70q is not the hash of a rubric", s.Rubric)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()

@@ -61,6 +61,9 @@ func (b *Bench) Check(ctx context.Context, progress func(done, total int, what s
 		}
 		c.examination(id)
 	}
+	if err := c.rubrics(); err != nil {
+		return c.found, err
+	}
 	return c.found, c.reports()
 }
 

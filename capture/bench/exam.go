@@ -54,7 +54,7 @@ func (b *Bench) Begin(instrument string, purpose record.Purpose, inst record.Ins
 	s := b.Settings()
 	now := b.now()
 	cs, err := identityChanges(record.Examination{
-		ID: id, Instrument: instrument, Purpose: purpose, Date: now.Truncate(time.Second), Examiner: s.Examiner, Shop: s.Shop,
+		ID: id, Instrument: instrument, Purpose: purpose, Date: now.Truncate(time.Second), Examiner: s.Examiner, Shop: s.Shop, Rubric: s.Rubric,
 	}, inst, &last)
 	if err != nil {
 		return nil, err

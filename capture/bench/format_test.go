@@ -49,6 +49,8 @@ func full(t *testing.T) *Bench {
 	}
 	_, err = b.SetTable(SerialTable, ".csv", []byte("pattern,from year\n"))
 	must(t, err)
+	_, err = b.AddRubric([]byte("{}"))
+	must(t, err)
 	return b
 }
 

@@ -136,6 +136,9 @@ func (s *State) issue(e Entry) error {
 	}
 	ex := s.Record.Examination
 	ex.Number = e.Issued.Number
+	if e.Issued.Rubric != "" {
+		ex.Rubric = e.Issued.Rubric
+	}
 	c, err := record.Set("examination", ex)
 	if err != nil {
 		return err

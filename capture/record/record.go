@@ -114,6 +114,9 @@ type Issued struct {
 	SHA256     string    `json:"sha256"`     // of the PDF
 	RecordHash string    `json:"recordHash"` // SHA-256 of the canonical record attached to it
 	Key        string    `json:"key"`        // full fingerprint of the signing key
+	// Rubric is the SHA-256 of the rubric that the report was graded by; ""
+	// in journals from before examinations kept it.
+	Rubric string `json:"rubric,omitempty"`
 }
 
 // MarkByNumber returns the mark with that number, or nil.
