@@ -209,7 +209,7 @@ func TestSetupStands(t *testing.T) {
 			for _, f := range seen.faults() {
 				t.Errorf("inches: %s", f)
 			}
-			for _, text := range []string{"5/64", ".008", ".059 to .098 in", "in"} {
+			for _, text := range []string{"5/64", ".008", ".060 to .098 in", "in"} {
 				if !seen.has(text) {
 					t.Errorf("in inches it does not say %q", text)
 				}

@@ -57,7 +57,7 @@ func verbs() []*verb {
 	return []*verb{
 		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
 		datingVerb, tablesVerb,
-		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb,
+		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb, setupVerb, playVerb,
 		gradeVerb, issueVerb, extendVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
 }

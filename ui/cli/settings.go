@@ -8,13 +8,14 @@ import (
 )
 
 var settingsVerb = &verb{name: "settings", args: "BENCH [options]",
-	short: "show or change what a bench fills in: shop, examiner, place, paper", run: runSettings}
+	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths", run: runSettings}
 
 func runSettings(_ context.Context, c *call) error {
 	shop := c.flags.String("shop", "", "shop's `name`")
 	examiner := c.flags.String("examiner", "", "examiner's `name`")
 	place := c.flags.String("place", "", "`town` where the bench stands")
 	paper := c.flags.String("paper", "", "`A4` or Letter")
+	unit := c.flags.String("units", "", "`mm` or in, for lengths of the setup")
 	asJSON := c.flags.Bool("json", false, "print the settings as JSON")
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -31,6 +32,8 @@ func runSettings(_ context.Context, c *call) error {
 				set.Place, changed = *place, true
 			case "paper":
 				set.Paper, changed = *paper, true
+			case "units":
+				set.Units, changed = *unit, true
 			}
 		})
 		if changed {
@@ -41,10 +44,13 @@ func runSettings(_ context.Context, c *call) error {
 		if set.Paper == "" {
 			set.Paper = "A4"
 		}
+		if set.Units == "" {
+			set.Units = "mm"
+		}
 		if *asJSON {
 			return c.printJSON(set)
 		}
-		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}} {
+		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}} {
 			c.print("%-9s %s\n", l[0], orDash(l[1]))
 		}
 		return nil

@@ -179,6 +179,30 @@ func (v *Play) set(cells []Cell, snd record.Sound) error {
 	return v.s.SetSounds(ps)
 }
 
+// SayAt says one sound of every given string at every given fret, in one
+// change.
+func (v *Play) SayAt(strs, frets []int, snd record.Sound) error {
+	var cells []Cell
+	for _, s := range strs {
+		for _, f := range frets {
+			cells = append(cells, Cell{s, f})
+		}
+	}
+	return v.set(cells, snd)
+}
+
+// CheckSound tells whether a word is a sound.
+func CheckSound(snd record.Sound) error {
+	if slices.Contains(record.Sounds(), snd) {
+		return nil
+	}
+	var words []string
+	for _, s := range record.Sounds() {
+		words = append(words, string(s))
+	}
+	return fmt.Errorf("%q is no sound; they are: %s", snd, strings.Join(words, ", "))
+}
+
 // Brush is the sound with which the mouse paints, "" where it selects.
 func (v *Play) Brush() record.Sound { return v.brush }
 

@@ -70,7 +70,9 @@ type ReadingRow struct {
 	Text    string // what the field holds, "" while it was not read
 	Usual   string // the usual range in the bench's unit, or why there is none
 	Outside bool
-	How     string // how it was taken
+	How     string // how it was taken, as the record has it
+	Gauge   string // of How: with what
+	Typed   string // of How: what was read in inches, "" for nothing
 	Why     string // where the range comes from
 }
 
@@ -84,7 +86,9 @@ func (v *Setup) Rows() []ReadingRow {
 	}
 	for _, q := range sc.Record.Readings {
 		if _, _, ok := v.rubric(q.ID); !ok {
-			rows = append(rows, ReadingRow{ID: q.ID, Label: Capital(q.ID), Group: "Others", Unit: q.Unit, Text: q.Value.String(), Usual: "no usual range is known", How: q.Value.How})
+			r := ReadingRow{ID: q.ID, Label: Capital(q.ID), Group: "Others", Unit: q.Unit, Text: q.Value.String(), Usual: "not known", Why: "this class has no usual range for it"}
+			r.tell(q.Value.How)
+			rows = append(rows, r)
 		}
 	}
 	return rows
@@ -100,6 +104,9 @@ func (v *Setup) rubric(id string) (grade.SetupReading, int, bool) {
 
 func (v *Setup) row(known grade.SetupReading, id string, piece int) ReadingRow {
 	r := ReadingRow{ID: id, Label: Capital(id), Group: known.Group, Unit: known.Unit, Usual: v.usual(known), Why: known.Why}
+	if rest, ok := strings.CutPrefix(id, "string height, "); ok { // its group says so
+		r.Label = Capital(rest)
+	}
 	if known.Unit == "mm" {
 		r.Unit = string(v.Unit())
 	}
@@ -110,7 +117,7 @@ func (v *Setup) row(known grade.SetupReading, id string, piece int) ReadingRow {
 	if !ok {
 		return r
 	}
-	r.How = q.Value.How
+	r.tell(q.Value.How)
 	mm, length := millimetres(q)
 	switch {
 	case known.Unit != "mm" || !length:
@@ -120,6 +127,17 @@ func (v *Setup) row(known grade.SetupReading, id string, piece int) ReadingRow {
 	}
 	return r
 }
+
+// tell fills in how a reading was taken.
+func (r *ReadingRow) tell(how string) {
+	r.How, r.Gauge = how, how
+	if gauge, typed, ok := strings.Cut(how, readSign); ok {
+		r.Gauge, r.Typed = strings.TrimSuffix(gauge, "; "), strings.TrimSpace(readSign+typed)
+	}
+}
+
+// readSign stands in How before what was typed in inches.
+const readSign = "read "
 
 // millimetres is a reading's length; records made elsewhere may hold it in
 // inches. False when it is no length.
@@ -148,7 +166,22 @@ func (v *Setup) usual(s grade.SetupReading) string {
 	if s.Unit != "mm" {
 		return s.Usual
 	}
-	return s.Range(func(mm float64) string { return units.Figure(mm, v.Unit(), units.Thousandths) }) + " " + string(v.Unit())
+	if v.Unit() == units.MM {
+		return s.Usual
+	}
+	return s.Range(func(mm float64) string { return inward(s, mm) }) + " " + string(units.Inch)
+}
+
+// inward writes an end of a range in thousandths of an inch, rounded into the
+// range, so that no length outside it is written like one inside.
+func inward(s grade.SetupReading, mm float64) string {
+	n := mm / units.PerInch * 1000
+	if mm == s.Low && !s.Outside(s.Low) {
+		n = math.Ceil(n - 1e-9)
+	} else {
+		n = math.Floor(n + 1e-9)
+	}
+	return units.Figure(n/1000*units.PerInch, units.Inch, units.Thousandths)
 }
 
 func (v *Setup) reading(id string) (record.Reading, bool) {
@@ -187,7 +220,7 @@ func (v *Setup) Read(id, text string) (record.Reading, error) {
 	}
 	r.Value.Value, r.Value.Uncertainty = to(6, l.MM), to(4, l.Uncertainty())
 	if strings.HasSuffix(l.Text, " in") || strings.HasSuffix(l.Text, " thou") {
-		r.Value.How = join("; ", r.Value.How, "read "+l.Text)
+		r.Value.How = join("; ", r.Value.How, readSign+l.Text)
 	}
 	return r, nil
 }

@@ -170,10 +170,20 @@ func (v *Setup) SetFeel(str int, feel string) error {
 	if feel == unsaid {
 		feel = ""
 	}
-	if feel != "" && !slices.Contains(record.TunerAnswers(), feel) {
-		return fmt.Errorf("set tuner %d: %q is none of the answers; they are: %s", str, feel, strings.Join(record.TunerAnswers(), ", "))
+	if feel != "" {
+		if err := v.CheckFeel(feel); err != nil {
+			return err
+		}
 	}
 	return v.s.SetTuner(str, func(t *record.Tuner) { t.Feel = feel })
+}
+
+// CheckFeel tells whether a word is an answer on a tuner.
+func (v *Setup) CheckFeel(feel string) error {
+	if !slices.Contains(record.TunerAnswers(), feel) {
+		return fmt.Errorf("set tuner: %q is none of the answers; they are: %s", feel, strings.Join(record.TunerAnswers(), ", "))
+	}
+	return nil
 }
 
 // SetupCautions are shown where strings, frets and rods are worked on.
