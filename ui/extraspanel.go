@@ -22,7 +22,7 @@ type extrasPage struct {
 	state  *look.Select
 	number *look.Field
 	note   *look.Field
-	photos *tieStrip
+	photos *tieGrid
 	form   fyne.CanvasObject
 	none   fyne.CanvasObject
 	laid   arranged
@@ -32,7 +32,7 @@ type extrasPage struct {
 
 func newExtrasPage(s *partsScreen) *extrasPage {
 	p := &extrasPage{s: s, m: view.NewExtras(s.w.exam.s)}
-	p.list = newKeyList(33, listColumn{title: "Kind", width: 110}, listColumn{title: "What"}, listColumn{title: "State", width: 130}, listColumn{title: "Number", width: 50, right: true}, listColumn{title: "Photos", width: 44, right: true})
+	p.list = newKeyList(33, listColumn{title: "Kind", width: 92}, listColumn{title: "What"}, listColumn{title: "State", width: 118}, listColumn{title: "Number", width: 46, right: true}, listColumn{title: "Photos", width: 44, right: true})
 	p.list.onMove = func(row int) {
 		s.w.takeTyped()
 		p.m.Select(p.rows[row].ID)
@@ -50,7 +50,7 @@ func newExtrasPage(s *partsScreen) *extrasPage {
 	p.state = look.NewSelect(view.ExtraStates(), view.StateNotJudged, func(t string) { try(p.m.SetState(t)) })
 	p.number = look.NewField("Number", "", func(t string) { try(p.m.SetNumber(t)) })
 	p.note = look.NewNote("Note", 3, func(t string) { try(p.m.SetNote(t)) })
-	p.photos = newTieStrip("Photos that show it", s.thumbs, func(id string) { try(p.m.ToggleFile(id)) })
+	p.photos = newTieGrid("Photos that show it", s.thumbs, func(id string) { try(p.m.ToggleFile(id)) })
 	p.add = look.NewButton("Add", "plus", look.Plain, p.new)
 	p.remove = look.NewButton("Remove", "delete", look.Quiet, p.take)
 	p.compose()
@@ -68,9 +68,10 @@ func (p *extrasPage) compose() {
 	p.none = look.NewParagraph("Nothing is listed yet: case, keys, papers, tools, strap, tags, and parts that were taken off and kept. A removed original part belongs here, with its state.", true).Object
 	inner := look.Spaced(12, look.NewText("What comes with it", look.Title, look.Ink).Bold(), container.NewStack(p.form, p.none))
 	right := container.NewVScroll(look.Inset(20, 12, 20, 12, inner))
+	p.photos.within(right)
 	p.laid.root = inner
 	summary := look.NewText("Case, papers, tools, and parts that were taken off and kept", look.Small, look.Dim)
-	p.root = look.Columns(look.Fixed(590, 0, p.s.under(summary, list)), look.NewRule(), look.Flex(1, look.On(look.Panel, right)))
+	p.root = look.Columns(look.Fixed(listWidth, 0, p.s.under(summary, list)), look.NewRule(), look.Flex(1, look.On(look.Panel, right)))
 }
 
 func (p *extrasPage) new() {

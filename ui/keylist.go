@@ -25,7 +25,7 @@ type listColumn struct {
 type listCell struct {
 	text string
 	ink  fyne.ThemeColorName // "" is look.Ink
-	on   bool                // a box that is switched on
+	flat bool                // a box without a ground: nothing is said in it yet
 }
 
 // keyList is rows of cells with one row chosen: arrows move, letters are
@@ -299,8 +299,8 @@ func (r *keyListRenderer) paint(i int) {
 		}
 		if b := n.boxes[k]; b != nil {
 			b.FillColor, b.StrokeColor, b.StrokeWidth = r.ink(look.Sheet), r.ink(look.Border), 1
-			if c.on {
-				b.FillColor, name = r.ink(look.Strong), look.OnStrong
+			if c.flat {
+				b.FillColor = color.Transparent
 			}
 		}
 		n.texts[k].SetText(c.text)

@@ -34,20 +34,17 @@ type partPanel struct {
 	signs      *signList
 	scroll     *container.Scroll
 	cautions   *sentences
-	photos     *tieStrip
+	photos     *tieGrid
 	marks      []view.MarkRow
-	table      *look.Table
-	onIt       *look.Text
-	room       *fyne.Container // of the table of marks
-	shown      int             // marks that it has room for
+	onIt       *keyList
 	says       *fyne.Container
 	said       []signs.Sentence
 }
 
 func newPartPanel(s *partsScreen) *partPanel {
-	p := &partPanel{s: s, methods: map[string]*look.Button{}, title: look.NewText("", look.Title, look.Ink).Bold(), beside: look.NewText("", look.Small, look.Dim).Right(),
+	p := &partPanel{s: s, methods: map[string]*look.Button{}, title: look.NewText("", look.Title, look.Ink).Bold().Whole(), beside: look.NewText("", look.Small, look.Dim).Right(),
 		answered: look.NewText("", look.Small, look.Dim).Right(), short: look.NewText("", look.Caption, look.Ink), cautions: newSentences(true),
-		onIt: look.NewText("", look.Caption, look.Dim), says: look.Spaced(4)}
+		says: look.Spaced(4)}
 	m, try := s.m, func(err error) { s.w.try(func() error { return err }) }
 	p.state = look.NewSelect(stateWords(), "not seen", func(t string) { try(m.SetState(p.part, record.State(t))) })
 	p.inspected = look.NewSegments([]string{"not looked at", "inspected"}, func(i int) { try(m.SetInspected(p.part, i == 1)) })
@@ -55,15 +52,15 @@ func newPartPanel(s *partsScreen) *partPanel {
 	p.undoing = look.Captioned("Could it be undone", look.Fixed(156, 0, p.reversible))
 	p.note = look.NewField("Note", "", func(t string) { try(m.SetNote(p.part, t)) })
 	p.signs = newSignList(func(id, answer string) { try(s.w.exam.s.SetSign(p.part, id, answer)) })
-	p.photos = newTieStrip("Photos that show it", s.thumbs, func(id string) { try(m.TogglePhoto(p.part, id)) })
-	p.table = look.NewTable([]look.Column{{Title: "", Width: 30}, {Title: "Mark on it"}, {Title: "Where", Width: 220, Dim: true}, {Title: "points", Width: 54, Right: true}},
-		func() int { return len(p.marks) }, p.cell)
-	p.table.OnSelect = func(i int) {
-		n := p.marks[i].Number
-		s.w.exam.marks.Select(n)
-		s.w.ShowScreen(view.MarksScreen)
+	p.photos = newTieGrid("Photos that show it", s.thumbs, func(id string) { try(m.TogglePhoto(p.part, id)) })
+	p.onIt = newKeyList(27, listColumn{title: "Mark", width: 34, right: true}, listColumn{title: "on it; Enter or a click goes there"}, listColumn{title: "Where", width: 170}, listColumn{title: "points", width: 46, right: true})
+	p.onIt.onMove = func(i int) { p.onIt.set(p.onIt.rows, i) }
+	p.onIt.onCell = func(row, _ int) { p.goTo(row) }
+	p.onIt.onKey = func(k fyne.KeyName) {
+		if k == fyne.KeyReturn || k == fyne.KeyEnter {
+			p.goTo(p.onIt.at)
+		}
 	}
-	p.room = container.NewStack()
 	p.compose()
 	return p
 }
@@ -91,11 +88,12 @@ func (p *partPanel) compose() {
 		look.SpacedColumns(12, look.Flex(1, look.Captioned("State", p.state)), look.Captioned("Condition", look.Fixed(178, 0, p.inspected)), p.undoing),
 		look.Captioned("Judged by", look.Columns(append(how, look.Space())...)),
 		p.note)
-	body := look.Spaced(12, p.signs, p.cautions.box, p.photos.root, look.Spaced(4, p.onIt, p.room))
+	body := look.Spaced(12, p.signs, p.cautions.box, p.onIt, p.photos.root)
 	p.scroll = container.NewVScroll(look.Inset(20, 0, 20, 12, body))
+	p.photos.within(p.scroll)
 	p.signs.onSight = p.bring
 	head := look.SpacedColumns(12, look.NewText("Signs", look.Body, look.Ink).Bold().Whole(), look.Flex(1, p.warn), look.Fixed(104, 0, p.answered))
-	foot := look.Rows(look.NewRule(), look.Inset(20, 6, 20, 6, look.Spaced(2, look.NewText("What the signs say", look.Caption, look.Dim), look.Fixed(0, 66, container.NewVScroll(p.says)))))
+	foot := look.On(look.Panel, look.Rows(look.NewRule(), look.Inset(20, 6, 20, 6, look.Spaced(2, look.NewText("What the signs say", look.Caption, look.Dim), look.Fixed(0, 66, container.NewVScroll(p.says))))))
 	p.root = look.On(look.Panel, look.Rows(look.Inset(20, 12, 20, 10, top), look.NewRule(), look.Inset(20, 8, 20, 6, head), look.Flex(1, p.scroll), foot))
 	p.laid.root, p.above.root = p.scroll.Content, top
 }
@@ -109,17 +107,12 @@ func (p *partPanel) bring(top, bottom float32) {
 	p.scroll.Refresh()
 }
 
-func (p *partPanel) cell(row, col int) string {
-	r := p.marks[row]
-	switch col {
-	case 0:
-		return itoa(r.Number)
-	case 1:
-		return r.Text
-	case 2:
-		return r.Where
+// goTo shows a mark that lies on the part on the Marks screen.
+func (p *partPanel) goTo(row int) {
+	if row >= 0 && row < len(p.marks) {
+		p.s.w.exam.marks.Select(p.marks[row].Number)
+		p.s.w.ShowScreen(view.MarksScreen)
 	}
-	return r.Points
 }
 
 // methodShort is the word on a narrow button.
@@ -163,26 +156,23 @@ func (p *partPanel) refresh() {
 	}
 	p.laid.follow(len(d.Signs), warnings, len(d.Marks))
 	p.above.follow(d.AsksReversible)
+	p.photos.load()
 }
 
 func (p *partPanel) showMarks(marks []view.MarkRow) {
 	p.marks = marks
-	p.onIt.SetText("Marks on it: none")
-	if len(marks) > 0 {
-		p.onIt.SetText("Marks on it; a click goes to the mark")
+	cells := make([][]listCell, len(marks))
+	for i, r := range marks {
+		cells[i] = []listCell{{text: itoa(r.Number)}, {text: r.Text}, {text: r.Where, ink: look.Dim}, {text: r.Points}}
 	}
-	if show(p.room, len(marks) > 0); len(marks) != p.shown {
-		p.shown = len(marks)
-		p.room.Objects = []fyne.CanvasObject{look.Fixed(0, p.table.Height(min(len(marks), 6)), p.table.Object)}
-	}
-	p.table.Refresh()
-	p.table.Select(-1)
+	p.onIt.set(cells, min(max(0, p.onIt.at), len(marks)-1))
+	show(p.onIt, len(marks) > 0)
 }
 
 // showSaid shows what the signs say; what does not go together has an icon.
 func (p *partPanel) showSaid(list []signs.Sentence) {
 	if len(list) == 0 {
-		list = []signs.Sentence{{Text: "Nothing yet. Keys 1 2 3 answer a sign and walk down, 0 takes an answer back. No sign decides by itself."}}
+		list = []signs.Sentence{{Text: "Nothing yet. Keys 1 2 3 answer a sign and walk down, 0 takes an answer back. No sign decides by itself"}}
 	}
 	if slices.Equal(list, p.said) {
 		return

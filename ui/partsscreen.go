@@ -38,10 +38,13 @@ const (
 	signsColumn
 )
 
+// listWidth is the width of the lists at the left.
+const listWidth float32 = 598
+
 func newPartsScreen(w *Window) *partsScreen {
 	s := &partsScreen{w: w, m: view.NewParts(w.exam.s), summary: look.NewText("", look.Small, look.Dim), thumbs: newThumbs(w.bench)}
-	s.list = newKeyList(33, listColumn{title: "Part", width: 0}, listColumn{title: "Share", width: 36, right: true}, listColumn{title: "State", width: 152, box: true, arrow: true},
-		listColumn{title: "Condition", width: 76, box: true}, listColumn{title: "Points", width: 38, right: true}, listColumn{title: "Signs", width: 62})
+	s.list = newKeyList(33, listColumn{title: "Part", width: 0}, listColumn{title: "Share", width: 34, right: true}, listColumn{title: "State", width: 146, box: true, arrow: true},
+		listColumn{title: "Condition", width: 76, box: true}, listColumn{title: "Points", width: 38, right: true}, listColumn{title: "Signs", width: 56})
 	s.list.onMove = s.choose
 	s.list.onCell = s.cellTapped
 	s.list.onRune = s.letter
@@ -67,7 +70,7 @@ func (s *partsScreen) compose() {
 	foot := look.SpacedColumns(12, look.Flex(1, look.Rows(look.Space(), keys, more, look.Space())), look.Centred(rest))
 	parts := look.Rows(look.Flex(1, container.NewVScroll(look.Inset(14, 0, 10, 0, s.list))), look.NewRule(), look.Inset(24, 6, 16, 6, foot))
 	s.pages = [2]fyne.CanvasObject{
-		look.Columns(look.Fixed(590, 0, s.under(s.summary, parts)), look.NewRule(), look.Flex(1, s.panel.root)),
+		look.Columns(look.Fixed(listWidth, 0, s.under(s.summary, parts)), look.NewRule(), look.Flex(1, s.panel.root)),
 		s.extras.root,
 	}
 	s.root = container.NewStack(s.pages[0])
@@ -165,12 +168,14 @@ func (s *partsScreen) refresh() {
 func partCells(r view.PartRow) []listCell {
 	state := listCell{text: string(r.State)}
 	if r.State == record.NotSeen {
-		state.ink = look.Dim
+		state.ink, state.flat = look.Dim, true
 	}
-	condition := listCell{text: "inspected", on: r.Inspected}
+	condition := listCell{text: "inspected"}
 	if !r.Inspected {
-		condition.ink = look.Dim
-		condition.text = "not yet"
+		condition = listCell{text: "not yet", ink: look.Dim, flat: true}
+	}
+	if r.State == record.NotFitted {
+		condition.text = "–"
 	}
 	points := listCell{text: "–", ink: look.Dim}
 	if r.Marks > 0 {

@@ -127,8 +127,8 @@ func TestReadRefuses(t *testing.T) {
 }
 
 func TestForOthers(t *testing.T) {
-	if n := len(For("violin", record.Electronics)); n != 0 {
-		t.Errorf("a violin's electronics have %d signs", n)
+	if n := len(For("violin", record.Skin)); n != 0 {
+		t.Errorf("a violin has a skin with %d signs", n)
 	}
 	if n := len(For("nothing known", record.Frets)); n != 0 {
 		t.Errorf("an unknown class has %d signs for frets", n)

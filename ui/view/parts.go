@@ -60,6 +60,9 @@ func (v *Parts) Rows() []PartRow {
 	var rows []PartRow
 	for _, sh := range shares {
 		r := PartRow{Part: sh.Part, Share: sh.Share, State: record.NotSeen, Selected: sh.Part == selected}
+		if sh.Optional {
+			r.State = record.NotFitted // until something is said of it
+		}
 		list := v.s.PartSigns(sh.Part)
 		r.Asked = len(list)
 		if p := sc.Record.PartByID(sh.Part); p != nil {
