@@ -28,7 +28,7 @@ func (s *Session) AddMark(on Surface, shape record.Shape, pts []record.Point) (i
 
 // AddSuggested pins a suggested mark that the examiner has accepted.
 func (s *Session) AddSuggested(photo string, kind record.Kind, shape record.Shape, pts []record.Point) (int, error) {
-	if _, ok := s.rubric.Kind(kind); !ok {
+	if _, ok := s.Rubric().Kind(kind); !ok {
 		return 0, fmt.Errorf("accept suggestion: the rubric has no kind %q", kind)
 	}
 	return s.addMark(Surface{Photo: photo}, kind, shape, pts)
@@ -93,7 +93,7 @@ func (s *Session) usualKind(part record.PartID, shape record.Shape) record.Kind 
 	last := s.lastKind[shape]
 	s.mu.Unlock()
 	var first record.Kind
-	for _, k := range s.rubric.Kinds() {
+	for _, k := range s.Rubric().Kinds() {
 		if part != "" && !k.On(part) {
 			continue
 		}
@@ -231,7 +231,7 @@ func (s *Session) EditMark(n int, what string, edit func(*record.Mark)) error {
 // SetKind gives a mark its kind and remembers it for the next of that shape.
 // A reading or a depth that the kind does not have is taken away.
 func (s *Session) SetKind(n int, k record.Kind) error {
-	info, ok := s.rubric.Kind(k)
+	info, ok := s.Rubric().Kind(k)
 	if !ok {
 		return fmt.Errorf("set kind: the rubric has no kind %q", k)
 	}
@@ -273,7 +273,7 @@ func replaced(d *outline.Drawing, on []record.Place, kind grade.KindInfo) []reco
 // kindOf is what the rubric says of a mark's kind, nothing for a kind that it
 // does not know.
 func (s *Session) kindOf(m record.Mark) grade.KindInfo {
-	k, _ := s.rubric.Kind(m.Kind)
+	k, _ := s.Rubric().Kind(m.Kind)
 	return k
 }
 

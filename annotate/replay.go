@@ -12,10 +12,11 @@ import (
 // but how the instrument plays, only that is computed: with some hundred marks
 // the rest takes longer than a person takes from one key to the next.
 func (s *Session) regrade(rec *record.Record, d *outline.Drawing) (*grade.Result, error) {
-	if last := s.scene; last != nil && last.Grade != nil && last.GradeError == nil && last.Grade.RubricHash == s.rubric.Hash() && last.Drawing == d && onlyPlayingDiffers(last.Record, rec) {
-		return grade.Replay(last.Grade, rec, d, s.rubric)
+	r := s.Rubric()
+	if last := s.scene; last != nil && last.Grade != nil && last.GradeError == nil && last.Grade.RubricHash == r.Hash() && last.Drawing == d && onlyPlayingDiffers(last.Record, rec) {
+		return grade.Replay(last.Grade, rec, d, r)
 	}
-	return grade.Grade(rec, d, s.rubric)
+	return grade.Grade(rec, d, r)
 }
 
 // onlyPlayingDiffers tells whether two records are the same but for playing,

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"wornwood/annotate/grade"
@@ -55,7 +56,9 @@ type Scene struct {
 type Session struct {
 	mu       sync.Mutex
 	j        Journal
-	rubric   *grade.Rubric
+	find     func(record.Examination, bool) (*grade.Rubric, error)
+	rubric   atomic.Pointer[grade.Rubric]
+	asked    asked // what the rubric was chosen by
 	scene    *Scene
 	selected int
 	lastKind map[record.Shape]record.Kind
@@ -63,9 +66,20 @@ type Session struct {
 	listen   []func(*Scene)
 }
 
-// Open starts a session on an examination's journal.
+// Open starts a session on an examination's journal, graded by the rubric where
+// the examination names none; one that it names must have come with the
+// program. OpenFor also finds a shop's own.
 func Open(j Journal, rb *grade.Rubric) (*Session, error) {
-	s := &Session{j: j, rubric: rb, lastKind: map[record.Shape]record.Kind{}}
+	return begin(j, func(ex record.Examination, _ bool) (*grade.Rubric, error) {
+		if ex.Rubric == "" || ex.Rubric == rb.Hash() {
+			return rb, nil
+		}
+		return RubricOf(nil, ex.Rubric)
+	})
+}
+
+func begin(j Journal, find func(record.Examination, bool) (*grade.Rubric, error)) (*Session, error) {
+	s := &Session{j: j, find: find, lastKind: map[record.Shape]record.Kind{}}
 	if _, err := grade.DrawingFor(j.Record().Instrument); err != nil {
 		return nil, fmt.Errorf("open examination: %w", err)
 	}
@@ -73,8 +87,9 @@ func Open(j Journal, rb *grade.Rubric) (*Session, error) {
 	return s, nil
 }
 
-// Rubric is the table that the session grades by.
-func (s *Session) Rubric() *grade.Rubric { return s.rubric }
+// Rubric is the table that the session grades by: the examination's, or the
+// newest where that cannot be had.
+func (s *Session) Rubric() *grade.Rubric { return s.rubric.Load() }
 
 // Scene is the present state.
 func (s *Session) Scene() *Scene {
@@ -99,6 +114,7 @@ func (s *Session) compose() *Scene {
 	if is, ok := s.j.Issued(); ok {
 		sc.Issued = &is
 	}
+	noRubric := s.judgeBy(rec.Examination)
 	var err error
 	if sc.Drawing, err = grade.DrawingFor(rec.Instrument); err != nil {
 		// An identity that no drawing follows from is refused on entry, so
@@ -109,7 +125,9 @@ func (s *Session) compose() *Scene {
 		}
 		return sc
 	}
-	sc.Grade, sc.GradeError = s.regrade(rec, sc.Drawing)
+	if sc.GradeError = noRubric; noRubric == nil {
+		sc.Grade, sc.GradeError = s.regrade(rec, sc.Drawing)
+	}
 	return sc
 }
 

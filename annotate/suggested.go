@@ -39,7 +39,7 @@ func (s *Session) SetFade(n int, fade *record.Fade, reading *record.MarkReading)
 	return s.EditMark(n, "Colour", func(m *record.Mark) {
 		had := m.Fade != nil
 		m.Fade = fade
-		info, ok := s.rubric.Kind(m.Kind)
+		info, ok := s.Rubric().Kind(m.Kind)
 		switch {
 		case fade != nil && colour.Unreliable(fade) == "" && ok && info.Reading == record.FadeReading:
 			m.Reading = reading
