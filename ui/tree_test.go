@@ -22,6 +22,9 @@ var only = map[string][]string{
 	"github.com/rwcarlsen/goexif":    {"capture/photo"},
 	"github.com/bep/imagemeta":       {"capture/photo"},
 	"modernc.org/sqlite":             {"capture/index"},
+	"github.com/mewkiz/flac":         {"capture/sound"},
+	"github.com/gen2brain/malgo":     {"capture/sound"},
+	"gonum.org/v1/gonum/dsp":         {"annotate/pitch"},
 	"github.com/digitorus/pkcs7":     {"pdfout/sign"},
 	"software.sslmate.com/src/go-pk": {"pdfout/sign"},
 }
