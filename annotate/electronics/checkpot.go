@@ -49,7 +49,7 @@ func (k *checker) track(c record.Component, p record.Potentiometer) {
 		return
 	}
 	sev := Look
-	text := Name(c) + ": measured " + OhmsOf(*p.Measured) + ", " + percent(off) + " " + aboveBelow(off) + " its nominal " + Ohms(p.Nominal)
+	text := Name(c) + ": measured " + OhmsOf(*p.Measured) + ", " + beyond(off, PotTolerance) + " " + aboveBelow(off) + " its nominal " + Ohms(p.Nominal)
 	why := "Potentiometers are made to ±20 % (common practice)"
 	if edge := p.Nominal * (1 + math.Copysign(0.2, off)); math.Abs(m-edge) <= p.Measured.Uncertainty {
 		sev = Note

@@ -86,5 +86,5 @@ func (k *checker) valueOf(c record.Component, nominal float64, measured *record.
 	} else if off < 0 {
 		why += "; a reading taken in the circuit misleads, so lift one lead"
 	}
-	k.add(sev, Name(c)+": measured "+writeQ(*measured)+", "+percent(off)+" "+aboveBelow(off)+" its "+write(nominal), why)
+	k.add(sev, Name(c)+": measured "+writeQ(*measured)+", "+beyond(off, tol)+" "+aboveBelow(off)+" its "+write(nominal), why)
 }

@@ -90,7 +90,7 @@ func Capacitor(code string) (Reading, error) {
 		}
 		return assemble(code, m[1], m[3], faradLetters[m[2][0]], tol, true, byLetters)
 	}
-	if m := threeDigits.FindStringSubmatch(c); m != nil {
+	if m := threeDigits.FindStringSubmatch(c); m != nil && !(m[3] == "N" && strings.Contains(code, "n")) { // 100n63 is no tolerance of 30 %
 		exp := int(m[2][0] - '0')
 		if exp >= 8 {
 			exp -= 10 // 8 and 9 stand for hundredths and tenths
@@ -152,7 +152,7 @@ func (r Reading) Letters() (string, error) {
 			exp    int
 		}{{"p", -3}, {"n", 0}, {"u", 3}}...)
 	}
-	if !(r.Nominal >= 1e-6) || r.Nominal > 1e9 {
+	if !(r.Nominal >= 1e-6) || r.Nominal > 1e9 || (r.Farads && r.Nominal >= 1e6) {
 		return "", fmt.Errorf("write code: a value of %v is beyond the letters", r.Nominal)
 	}
 	at := letters[0]
@@ -183,6 +183,9 @@ func (r Reading) Digits() (string, error) {
 	pf := r.Nominal * 1000
 	if !r.Farads || !(pf >= 0.1) || pf >= 99.5e7 {
 		return "", fmt.Errorf("write code: only capacitors from 0.1 pF have a three-digit code")
+	}
+	if r.Tolerance.Letter() == "N" {
+		return "", fmt.Errorf("write code: three digits and an N would read as nanofarads")
 	}
 	exp := int(math.Floor(math.Log10(pf)+1e-9)) - 1
 	m := math.Round(pf / math.Pow10(exp))

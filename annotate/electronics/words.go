@@ -84,6 +84,19 @@ func percent(share float64) string {
 	return figure(math.Round(p*10)/10) + " %"
 }
 
+// beyond writes a share that lies outside a tolerance: with a place where a
+// whole per cent would read as the limit itself.
+func beyond(share float64, tol Tolerance) string {
+	limit := tol.Above
+	if share < 0 {
+		limit = tol.Below
+	}
+	if p := math.Abs(share) * 100; math.Round(p) <= limit {
+		return figure(math.Round(p*10)/10) + " %"
+	}
+	return percent(share)
+}
+
 // aboveBelow says on which side a share lies.
 func aboveBelow(off float64) string {
 	if off < 0 {
