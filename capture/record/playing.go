@@ -67,10 +67,11 @@ type Reading struct {
 	Unit  string   `json:"unit"`
 }
 
-// String is the reading in words with its unit.
+// String is the reading in words with its unit, to the place that its
+// uncertainty leaves.
 func (r Reading) String() string {
 	if r.Value.Uncertainty > 0 {
-		return fmt.Sprintf("%s ± %s %s", trim2(r.Value.Value), trim2(r.Value.Uncertainty), r.Unit)
+		return r.Value.String() + " " + r.Unit
 	}
 	return trim2(r.Value.Value) + " " + r.Unit
 }

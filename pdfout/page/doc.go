@@ -49,6 +49,7 @@ type Report struct {
 	Photos     Source
 	Tables     []dating.Table // the shop's own, for its serial number
 	Paper      string         // "A4" or "Letter"; "" is A4
+	Inches     bool           // print lengths of the setup in inches too, beside mm
 	Created    time.Time
 	RecordHash string // SHA-256 of the attached record, hex
 	Signer     Signer

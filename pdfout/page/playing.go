@@ -14,14 +14,18 @@ import (
 func (l *layout) playing() {
 	g := l.r.Grade.Playing
 	l.section("playing", "Playing and readings", 50)
-	if g.Tried == 0 {
+	switch {
+	case l.r.Drawing.Fretless:
+		l.para(l.left, measure, "It has no frets, so there are no positions to try one by one.", textFont, paint.Black)
+	case g.Tried == 0:
 		l.para(l.left, measure, "No position was tried.", textFont, paint.Black)
-	} else {
+	default:
 		l.para(l.left, measure, l.playsWords(), textFont, paint.Black)
 		l.y += 2
 		l.grid()
 	}
 	l.readings()
+	l.setup()
 }
 
 // playsWords says how the instrument plays in a sentence or two.
@@ -145,35 +149,4 @@ func (l *layout) sound(x, y float64, s record.Sound) {
 		l.d.Path(paint.Disc(x, y, 0.9), paint.Pen{Fill: &white})
 		l.d.Line(x-0.9, y, x+0.9, y, 0.7, paint.Black)
 	}
-}
-
-// readings lists what was measured, each beside its usual range.
-func (l *layout) readings() {
-	list := l.r.Grade.Playing.Readings
-	if len(list) == 0 {
-		return
-	}
-	l.y += 3
-	l.label("Readings", 16)
-	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Reading", width: 70, font: ledgerFont},
-		{head: "Value", width: 34, font: ledgerFont},
-		{head: "Taken by", width: 26, font: ledgerFont, ink: paint.Dim},
-		{head: "Usual", width: 30, font: ledgerFont, ink: paint.Dim},
-		{head: "", width: 18, right: true, font: ledgerBold},
-	}}
-	how := map[string]string{}
-	for _, r := range l.r.Record.Readings {
-		how[r.ID] = clean(r.Value.How)
-	}
-	var rows [][]cell
-	for _, r := range list {
-		remark := ""
-		if r.Outside {
-			remark = "outside"
-		}
-		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(clean(r.Text)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
-	}
-	t.note = "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish."
-	t.draw(rows)
 }

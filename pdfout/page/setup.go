@@ -1,0 +1,166 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"wornwood/annotate/grade"
+	"wornwood/annotate/units"
+	"wornwood/capture/record"
+	"wornwood/pdfout/paint"
+)
+
+// readings lists what was measured, each beside its usual range; crowns taken
+// fret by fret come after them on a line of their own.
+func (l *layout) readings() {
+	all := l.r.Grade.Playing.Readings
+	list := slices.DeleteFunc(slices.Clone(all), func(r grade.ReadingLine) bool { return l.pieceOf(r) > 0 })
+	if len(all) == 0 {
+		return
+	}
+	l.y += 3
+	l.label("Readings", 16)
+	if len(list) > 0 {
+		l.readingTable(list)
+	}
+	l.crowns(all)
+}
+
+func (l *layout) readingTable(list []grade.ReadingLine) {
+	t := table{l: l, x: l.left, dense: true, cols: []column{
+		{head: "Reading", width: 70, font: ledgerFont},
+		{head: "Value", width: 34, font: ledgerFont},
+		{head: "Taken by", width: 26, font: ledgerFont, ink: paint.Dim},
+		{head: "Usual", width: 30, font: ledgerFont, ink: paint.Dim},
+		{head: "", width: 18, right: true, font: ledgerBold},
+	}}
+	if l.r.Inches {
+		t.cols[0].width, t.cols[1].width = 58, 46
+	}
+	how := map[string]string{}
+	for _, r := range l.r.Record.Readings {
+		how[r.ID] = clean(r.Value.How)
+	}
+	var rows [][]cell
+	for _, r := range list {
+		remark := ""
+		if r.Outside {
+			remark = "outside"
+		}
+		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(clean(r.Text) + l.inches(r)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
+	}
+	t.note = "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish."
+	t.draw(rows)
+}
+
+// pieceOf is the fret whose crown a reading is, 0 for any other reading.
+func (l *layout) pieceOf(r grade.ReadingLine) int {
+	_, n, _ := l.r.Rubric.SetupReading(l.r.Drawing.Class, r.Reading)
+	return n
+}
+
+// inches is a length in inches behind its millimetres, where the bench works in
+// them: fractions as on a rule, thousandths where those are read.
+func (l *layout) inches(r grade.ReadingLine) string {
+	if !l.r.Inches || r.Unit != "mm" {
+		return ""
+	}
+	style := units.Sixtyfourths
+	if s, _, ok := l.r.Rubric.SetupReading(l.r.Drawing.Class, r.Reading); ok && s.Fine {
+		style = units.Thousandths
+	}
+	return " (" + units.Format(r.Value, units.Inch, style) + ")"
+}
+
+// crowns says the heights of fret crowns in a paragraph, those outside the
+// usual range by themselves.
+func (l *layout) crowns(all []grade.ReadingLine) {
+	var heights, outside []string
+	usual := ""
+	for _, r := range all {
+		n := l.pieceOf(r)
+		if n == 0 {
+			continue
+		}
+		// The last figure tells how finely it was read; ± on each would only
+		// hide the figures.
+		heights = append(heights, fmt.Sprintf("%d: %s%s", n, (record.Quantity{Value: r.Value}).String(), l.inches(r)))
+		usual = r.Usual
+		if r.Outside {
+			outside = append(outside, strconv.Itoa(n))
+		}
+	}
+	if len(heights) == 0 {
+		return
+	}
+	s := fmt.Sprintf("Fret crowns in mm, by fret: %s; usual %s.", strings.Join(heights, ", "), usual)
+	if len(outside) > 0 {
+		s += " Outside: " + map[bool]string{true: "fret ", false: "frets "}[len(outside) == 1] + list(outside) + "."
+	}
+	l.y += 2
+	l.para(l.left, measure, s, ledgerFont, paint.Black)
+}
+
+// setup lists the answers on truss rod, nut, neck angle, strings and tuners.
+func (l *layout) setup() {
+	p := l.r.Record.Setup
+	if p == nil {
+		return
+	}
+	var rows [][]cell
+	add := func(name, value string) {
+		if value = clean(value); value != "" {
+			rows = append(rows, []cell{words(name), words(upper(value))})
+		}
+	}
+	add("Truss rod", p.TrussRod)
+	add("Relief was read with", p.Capo)
+	add("Straightedge along the board", p.NeckAngle)
+	add("Nut", p.Nut)
+	add("Strings", p.StringSet)
+	add("Tuned, string 1 first", p.Tuning)
+	if p.A4 > 0 {
+		add("Pitch of A4", plain(p.A4, 1)+" Hz")
+	}
+	add("Tuners", tunerWords(p.Tuners))
+	add("Note", p.Note)
+	if len(rows) == 0 {
+		return
+	}
+	l.y += 3
+	l.label("Setup", 16)
+	t := table{l: l, x: l.left, dense: true, cols: []column{{width: 58, font: ledgerFont, ink: paint.Dim}, {width: measure - 58, font: ledgerFont}}}
+	t.draw(rows)
+}
+
+// tunerWords names the tuners by how they feel, then those with a backlash:
+// "smooth: strings 1, 2, 4; stiff: string 3. Backlash: string 3 8°".
+func tunerWords(list []record.Tuner) string {
+	var out, lash []string
+	for _, feel := range record.TunerAnswers() {
+		var on []int
+		for _, t := range list {
+			if t.Feel == feel {
+				on = append(on, t.String)
+			}
+		}
+		switch len(on) {
+		case 0:
+		case 1:
+			out = append(out, fmt.Sprintf("%s: string %d", feel, on[0]))
+		default:
+			out = append(out, fmt.Sprintf("%s: strings %s", feel, numbers(on)))
+		}
+	}
+	for _, t := range list {
+		if t.Backlash != nil {
+			lash = append(lash, fmt.Sprintf("string %d %s°", t.String, record.Quantity{Value: t.Backlash.Value}))
+		}
+	}
+	if len(lash) > 0 {
+		out = append(out, "backlash of the button: "+strings.Join(lash, ", "))
+	}
+	return strings.Join(out, "; ")
+}
