@@ -144,6 +144,11 @@ func (c Code) Words() string {
 	return s + ", " + weekList(c.weeks)
 }
 
+// Season says about when in the year its week lies.
+func (c Code) Season() string {
+	return fmt.Sprintf("Week %d lies about %s.", c.weeks[0].Week, c.weeks[0].Month())
+}
+
 // Remarks are sentences on how far the reading can be relied on.
 func (c Code) Remarks() []string {
 	var out []string

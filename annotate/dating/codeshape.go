@@ -103,7 +103,7 @@ func shapeOf(g []string) (shape, bool) {
 		}
 		return shape{source: g[0], year: date[:len(date)-2], week: date[len(date)-2:]}, true
 	}
-	if !isSource(g[0]) || len(g[1]) > 2 || len(g[2]) > 2 {
+	if !isSource(g[0]) || len(g[1]) > 2 || len(g[2]) > 2 || len(g[0])+len(g[1])+len(g[2]) < 5 {
 		return shape{}, false
 	}
 	return shape{source: g[0], year: g[1], week: g[2]}, true

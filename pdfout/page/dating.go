@@ -151,7 +151,9 @@ func (b *barsAt) row(row *dating.ChartRow, y float64) {
 		name = s + "  " + name
 	}
 	lines := paint.Clamp(paint.Wrap(name, ledgerFont, barNames-9), 1, ledgerFont, barNames-9)
-	l.d.Text(l.left+6, base, lines[0], ledgerFont, paint.Black)
+	if len(lines) > 0 {
+		l.d.Text(l.left+6, base, lines[0], ledgerFont, paint.Black)
+	}
 	for _, bar := range row.Bars {
 		b.bar(bar, y+(barRow-barTall)/2, barTall, paint.Dim, row.Hollow)
 	}

@@ -118,7 +118,7 @@ func (c *call) readCode(code string, from, to int, asJSON bool) error {
 		}{k, k.Weeks(), k.Words()})
 	}
 	c.print("%s\n", k.Words())
-	for _, r := range k.Remarks() {
+	for _, r := range append([]string{k.Season()}, k.Remarks()...) {
 		c.print("%s\n", r)
 	}
 	c.print("%s\n", dating.Hedge)

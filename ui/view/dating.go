@@ -185,7 +185,7 @@ func (v *Dating) Decode(code string) (words string, bad bool) {
 	if err != nil {
 		return Words(err), true
 	}
-	return strings.Join(append([]string{Capital(c.Words()) + "."}, c.Remarks()...), " "), false
+	return strings.Join(append([]string{Capital(c.Words()) + ".", c.Season()}, c.Remarks()...), " "), false
 }
 
 // Sentences are what is said of the evidence as a whole.
