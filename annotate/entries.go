@@ -102,7 +102,8 @@ func (s *Session) SetCaption(id, text string) error {
 }
 
 // RemovePhoto takes a photo out of the examination, out of the marks tied to it,
-// out of what parts were judged by and of what comes with it. The original stays in the bench.
+// out of what parts were judged by, and out of claims, evidence and whatever else
+// names it. The original stays in the bench.
 func (s *Session) RemovePhoto(id string) error {
 	rec := s.Scene().Record
 	p := rec.PhotoByID(id)
@@ -134,26 +135,16 @@ func (s *Session) RemovePhoto(id string) error {
 			return err
 		}
 	}
-	extras, err := extrasWithout(rec, id)
+	rest, err := referencesWithout(rec, id)
 	if err != nil {
 		return err
 	}
-	return s.Do("Remove "+p.Name, append(cs, extras...)...)
+	return s.Do("Remove "+p.Name, append(cs, rest...)...)
 }
 
 // SetNotExamined records what was not examined, one sentence each.
 func (s *Session) SetNotExamined(sentences []string) error {
 	return s.set("Set what was not examined", "notExamined", sentences)
-}
-
-// SetClaim records a claim.
-func (s *Session) SetClaim(c record.Claim) error {
-	return s.set("Claim on "+c.About, record.ClaimTarget(c.ID), c)
-}
-
-// RemoveClaim takes a claim away.
-func (s *Session) RemoveClaim(id string) error {
-	return s.Do("Remove claim", record.Remove(record.ClaimTarget(id)))
 }
 
 func (s *Session) set(name, target string, v any) error {

@@ -135,20 +135,3 @@ func extraName(e record.Extra) string {
 	}
 	return e.Kind
 }
-
-// extrasWithout are the changes that take a file out of the extras.
-func extrasWithout(rec *record.Record, file string) ([]record.Change, error) {
-	var cs []record.Change
-	for _, e := range rec.Extras {
-		n := len(e.Files)
-		if e.Files = without(e.Files, func(f string) bool { return f == file }); len(e.Files) == n {
-			continue
-		}
-		c, err := record.Set(record.ExtraTarget(e.ID), e)
-		if err != nil {
-			return nil, err
-		}
-		cs = append(cs, c)
-	}
-	return cs, nil
-}
