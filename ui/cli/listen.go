@@ -9,7 +9,6 @@ import (
 	"wornwood/annotate/outline"
 	"wornwood/annotate/pitch"
 	"wornwood/capture/bench"
-	"wornwood/capture/record"
 	"wornwood/capture/sound"
 	"wornwood/ui/view"
 )
@@ -22,7 +21,7 @@ type listening struct {
 	exam, tuning, class, silence, microphone string
 	a4, seconds                              float64
 	channel, str, fret, mains                int
-	keep, asJSON, list                       bool
+	keep, attach, asJSON, list               bool
 }
 
 func (l *listening) flags(c *call) {
@@ -39,6 +38,7 @@ func (l *listening) flags(c *call) {
 	fs.IntVar(&l.fret, "fret", 0, "`number` of the fret at which strings were stopped; the octave's otherwise")
 	fs.IntVar(&l.mains, "mains", 0, "`Hz` of the mains, 50 or 60; the stronger otherwise")
 	fs.BoolVar(&l.keep, "keep", false, "keep intonation and hum in the examination of BENCH")
+	fs.BoolVar(&l.attach, "attach", true, "with --keep, keep the recording too; --attach=false leaves it out")
 	fs.BoolVar(&l.list, "microphones", false, "list the microphones and stop")
 	fs.BoolVar(&l.asJSON, "json", false, "print what was heard as JSON")
 }
@@ -65,8 +65,12 @@ func runListen(ctx context.Context, c *call) error {
 		return &usageError{"--string, --fret and --channel count from 1"}
 	}
 	if len(c.args) == 2 {
-		return c.withSession(c.args[0], l.exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
-			return l.run(ctx, c, c.args[1], s.Scene().Instrument(), s)
+		return c.withSession(c.args[0], l.exam, func(b *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
+			h, err := l.run(ctx, c, c.args[1], s.Scene().Instrument())
+			if err != nil || !l.keep {
+				return err
+			}
+			return l.keepHeard(ctx, c, h, b, s)
 		})
 	}
 	if l.class == "" {
@@ -76,15 +80,16 @@ func runListen(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	return l.run(ctx, c, c.args[0], pitch.InstrumentOf(nil, l.class, d.Strings), nil)
+	_, err = l.run(ctx, c, c.args[0], pitch.InstrumentOf(nil, l.class, d.Strings))
+	return err
 }
 
-// run records where it is asked to, hears the file, prints and keeps.
-func (l *listening) run(ctx context.Context, c *call, file string, in pitch.Instrument, s *annotate.Session) error {
+// run records where it is asked to, hears the file and prints.
+func (l *listening) run(ctx context.Context, c *call, file string, in pitch.Instrument) (*view.Hearing, error) {
 	if l.tuning != "" {
 		t, err := pitch.ParseTuning(l.tuning)
 		if err != nil {
-			return &usageError{err.Error()}
+			return nil, &usageError{err.Error()}
 		}
 		in.Tuning, in.Strings = t, len(t)
 	}
@@ -92,28 +97,22 @@ func (l *listening) run(ctx context.Context, c *call, file string, in pitch.Inst
 		in.A4 = l.a4
 	}
 	if l.str > in.Strings {
-		return &usageError{fmt.Sprintf("there is no string %d; this instrument has %d", l.str, in.Strings)}
+		return nil, &usageError{fmt.Sprintf("there is no string %d; this instrument has %d", l.str, in.Strings)}
 	}
 	if l.seconds != 0 {
 		if err := recordInto(ctx, l.microphone, l.seconds, file); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	h := view.NewHearing(file, view.HearOptions{Instrument: in, Channel: l.channel, String: l.str, Fret: l.fret, Mains: l.mains, Silence: l.silence})
 	if err := h.Run(ctx); err != nil {
-		return err
+		return nil, err
 	}
 	if l.asJSON {
-		if err := c.printJSON(heardJSON(h)); err != nil {
-			return err
-		}
-	} else {
-		printHeard(c, h)
+		return h, c.printJSON(heardJSON(h))
 	}
-	if !l.keep {
-		return nil
-	}
-	return keepHeard(c, h, s)
+	printHeard(c, h)
+	return h, nil
 }
 
 // recordInto records into a new file. What was not recorded to its end leaves no
@@ -176,35 +175,24 @@ func printHeard(c *call, h *view.Hearing) {
 	}
 }
 
-// keepHeard stores every complete string and the hum that is heard.
-func keepHeard(c *call, h *view.Hearing, s *annotate.Session) error {
-	var list []record.Intonation
-	for _, r := range h.Strings() {
-		if r.Complete() {
-			list = append(list, h.Intonation(r, ""))
-		}
-	}
-	hum := h.Hum != nil && len(h.Hum.Heard()) > 0
-	if len(list) == 0 && !hum {
-		return fmt.Errorf("keep what was heard: %s holds no string open and stopped, and no hum", h.Path)
-	}
-	if err := s.KeepIntonations(list...); err != nil {
-		return err
-	}
-	if hum {
-		if err := s.KeepHum(h.Hum); err != nil {
+// keepHeard stores the recording, every complete string and the hum that is
+// heard.
+func (l *listening) keepHeard(ctx context.Context, c *call, h *view.Hearing, b *bench.Bench, s *annotate.Session) error {
+	job := view.NewKeepJob(h, b, true, true)
+	if l.attach {
+		if err := job.Run(ctx, nil); err != nil {
 			return err
 		}
 	}
-	c.say("kept %d strings and %d lines of hum", len(list), humLines(h))
-	return nil
-}
-
-func humLines(h *view.Hearing) int {
-	if h.Hum == nil {
-		return 0
+	if err := job.Enter(s); err != nil {
+		return err
 	}
-	return len(h.Hum.Heard())
+	lines := 0
+	if h.Hum != nil {
+		lines = len(h.Hum.Heard())
+	}
+	c.say("kept: strings with their intonation %d, lines of hum %d", len(h.Intonations()), lines)
+	return nil
 }
 
 // heardOut is what listen --json prints.

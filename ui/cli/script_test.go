@@ -3,6 +3,7 @@ package cli_test
 import (
 	"bytes"
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"image"
@@ -20,6 +21,8 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"wornwood/capture/bench"
+	"wornwood/pdfout"
+	"wornwood/pdfout/sign"
 	"wornwood/ui/cli"
 )
 
@@ -59,6 +62,7 @@ func TestScripts(t *testing.T) {
 		Dir: "testdata",
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"photo":     photo,
+			"take":      take,
 			"demophoto": demoPhoto,
 			"flip":      flip,
 			"append":    appendTo,
@@ -66,6 +70,7 @@ func TestScripts(t *testing.T) {
 			"await":     await,
 			"keep":      keep,
 			"hides":     hides,
+			"buyer":     buyer,
 		},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
@@ -128,6 +133,20 @@ func appendTo(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	_, err = f.WriteString(args[1])
 	ts.Check(errors.Join(err, f.Close()))
+}
+
+// buyer REPORT FILE writes a copy of a report with a buyer's countersignature.
+func buyer(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: buyer REPORT FILE")
+	}
+	id, err := sign.NewKey(sign.Subject{Name: "B. Atherley"}, clock, rand.Reader)
+	ts.Check(err)
+	in, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	var out bytes.Buffer
+	ts.Check(pdfout.Countersign(context.Background(), bytes.NewReader(in), int64(len(in)), &out, id, clock))
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), out.Bytes(), 0o644))
 }
 
 // exits CODE COMMAND... runs a command that must end with just this code.

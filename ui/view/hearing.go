@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"wornwood/annotate/pitch"
 	"wornwood/capture/record"
@@ -31,9 +33,11 @@ type Hearing struct {
 	Notes  []pitch.Heard
 	Places []pitch.Place // of each note; pitch.None for those left out
 	Hum    *pitch.Hum    // nil where there is no note
-	HumWhy string        // why the hum was not read, "" where it was
 	Levels []float64     // dB full scale, over equal stretches of the whole recording
 	o      HearOptions
+
+	size    int64 // of the file when it was heard
+	changed time.Time
 }
 
 // NewHearing makes the job; nothing is read before Run.
@@ -44,6 +48,11 @@ const stripColumns = 600
 
 // Run reads and hears the recording.
 func (h *Hearing) Run(ctx context.Context) error {
+	st, err := os.Stat(h.Path)
+	if err != nil {
+		return fmt.Errorf("read recording: %w", err)
+	}
+	h.size, h.changed = st.Size(), st.ModTime()
 	clip, err := sound.Load(ctx, h.Path, h.o.Channel)
 	if err != nil {
 		return err
@@ -242,12 +251,31 @@ func (h *Hearing) Octave(r StringRow) pitch.Octave {
 	return pitch.OctaveOf(r.open.Hz, r.open.Uncertainty, r.stopped.Hz, r.stopped.Uncertainty, pitch.Semitones(in.Class, in.Strings, r.String, r.Fret))
 }
 
-// Intonation is the row as the record keeps it.
-func (h *Hearing) Intonation(r StringRow, file string) record.Intonation {
-	how := "from the recording " + filepath.Base(h.Path)
-	return record.Intonation{String: r.String, Fret: r.Fret, File: file,
-		Open:    &record.Quantity{Value: toPlaces(r.open.Hz, 3), Uncertainty: toPlaces(r.open.Uncertainty, 4), How: how},
-		Stopped: &record.Quantity{Value: toPlaces(r.stopped.Hz, 3), Uncertainty: toPlaces(r.stopped.Uncertainty, 4), How: how}}
+// Intonations are the complete rows as the record keeps them.
+func (h *Hearing) Intonations() []record.Intonation {
+	how := "recording " + filepath.Base(h.Path)
+	hz := func(n *pitch.Heard) *record.Quantity {
+		return &record.Quantity{Value: toPlaces(n.Hz, 3), Uncertainty: toPlaces(n.Uncertainty, 4), How: how}
+	}
+	var out []record.Intonation
+	for _, r := range h.Strings() {
+		if r.Complete() {
+			out = append(out, record.Intonation{String: r.String, Fret: r.Fret, Open: hz(r.open), Stopped: hz(r.stopped)})
+		}
+	}
+	return out
+}
+
+// unchanged says whether the file is still the one that was heard.
+func (h *Hearing) unchanged() error {
+	st, err := os.Stat(h.Path)
+	if err != nil {
+		return fmt.Errorf("keep recording: %w", err)
+	}
+	if st.Size() != h.size || !st.ModTime().Equal(h.changed) {
+		return fmt.Errorf("keep recording: %s has changed since it was heard; choose it again", filepath.Base(h.Path))
+	}
+	return nil
 }
 
 func toPlaces(v float64, places int) float64 {

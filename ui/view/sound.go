@@ -1,12 +1,12 @@
 package view
 
 import (
-	"errors"
+	"context"
 	"fmt"
 
 	"wornwood/annotate"
 	"wornwood/annotate/pitch"
-	"wornwood/capture/record"
+	"wornwood/capture/bench"
 )
 
 // Sound is the panel that hears a recording of the instrument: the intonation
@@ -16,8 +16,7 @@ type Sound struct {
 	s        *annotate.Session
 	heard    *Hearing // nil before a recording was chosen
 	selected int      // note, -1 for none
-	File     string   // Attachment.ID of the recording, "" where it is not attached
-	Silence  string   // path of a recording without a note
+	Silence  string   // path of a recording without a note, "" for none
 }
 
 // NewSound makes the model on a session.
@@ -29,7 +28,7 @@ func (v *Sound) Job(path string) *Hearing {
 }
 
 // Show takes a recording that was heard.
-func (v *Sound) Show(h *Hearing) { v.heard, v.selected, v.File = h, -1, "" }
+func (v *Sound) Show(h *Hearing) { v.heard, v.selected = h, -1 }
 
 // Heard is the recording that is shown, nil for none.
 func (v *Sound) Heard() *Hearing { return v.heard }
@@ -127,32 +126,8 @@ func (v *Sound) Kept(str int) string {
 }
 
 // CanKeep says whether there is an intonation to keep.
-func (v *Sound) CanKeep() bool { return len(v.complete()) > 0 && v.s.Scene().Issued == nil }
-
-func (v *Sound) complete() []StringRow {
-	if v.heard == nil {
-		return nil
-	}
-	var out []StringRow
-	for _, r := range v.heard.Strings() {
-		if r.Complete() {
-			out = append(out, r)
-		}
-	}
-	return out
-}
-
-// Keep keeps the intonation of every string of which both notes were heard.
-func (v *Sound) Keep() error {
-	rows := v.complete()
-	if len(rows) == 0 {
-		return errors.New("keep intonation: no string has both its open and its stopped note; say which string each note is")
-	}
-	var list []record.Intonation
-	for _, r := range rows {
-		list = append(list, v.heard.Intonation(r, v.File))
-	}
-	return v.s.KeepIntonations(list...)
+func (v *Sound) CanKeep() bool {
+	return v.heard != nil && len(v.heard.Intonations()) > 0 && v.s.Scene().Issued == nil
 }
 
 // CanKeepHum says whether there is hum to keep.
@@ -160,12 +135,66 @@ func (v *Sound) CanKeepHum() bool {
 	return v.heard != nil && v.heard.Hum != nil && len(v.heard.Hum.Heard()) > 0 && v.s.Scene().Issued == nil
 }
 
-// KeepHum keeps the lines of the hum that are heard.
-func (v *Sound) KeepHum() error {
-	if v.heard == nil {
-		return errors.New("keep hum: choose a recording first")
+// RecordingStore keeps recordings; capture/bench's Bench is one.
+type RecordingStore interface {
+	StoreAttachment(ctx context.Context, path, kind string, progress func(done, total int64)) (*bench.Attached, error)
+}
+
+// KeepJob keeps what was heard together with its recording. Run stores the
+// recording beside the window; Enter enters it afterwards.
+type KeepJob struct {
+	heard  *Hearing
+	store  RecordingStore
+	what   annotate.Heard
+	stored *bench.Attached
+}
+
+// NewKeepJob makes the job for the intonation, the hum, or both.
+func NewKeepJob(h *Hearing, store RecordingStore, intonation, hum bool) *KeepJob {
+	j := &KeepJob{heard: h, store: store}
+	if intonation {
+		j.what.Intonations = h.Intonations()
 	}
-	return v.s.KeepHum(v.heard.Hum)
+	if hum {
+		j.what.Hum = h.Hum
+	}
+	return j
+}
+
+// Run stores the recording.
+func (j *KeepJob) Run(ctx context.Context, report func(done, total int, what string)) error {
+	if err := j.heard.unchanged(); err != nil {
+		return err
+	}
+	a, err := j.store.StoreAttachment(ctx, j.heard.Path, "sound", func(done, total int64) {
+		if report != nil {
+			report(int(done>>10), int(total>>10), "Keeping the recording, KiB")
+		}
+	})
+	if err != nil {
+		return err
+	}
+	j.stored = a
+	a.About = "recording that the " + j.about() + " was read in"
+	return nil
+}
+
+func (j *KeepJob) about() string {
+	switch {
+	case j.what.Hum == nil:
+		return "intonation"
+	case len(j.what.Intonations) == 0:
+		return "hum"
+	}
+	return "intonation and the hum"
+}
+
+// Enter enters what was heard into the record.
+func (j *KeepJob) Enter(s *annotate.Session) error {
+	if j.stored != nil {
+		j.what.Recording = &j.stored.Attachment
+	}
+	return s.KeepHeard(j.what)
 }
 
 // HumRow is a line of the hum in words.
