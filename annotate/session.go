@@ -39,6 +39,7 @@ type Scene struct {
 	Record   *record.Record
 	Drawing  *outline.Drawing
 	Grade    *grade.Result // nil when GradeError is set
+	Rubric   *grade.Rubric // what Grade was computed by
 	Selected int           // mark number, 0 for none
 	Issued   *record.Issued
 	Undo     string // name of the change that Undo takes back, "" for none
@@ -115,6 +116,7 @@ func (s *Session) compose() *Scene {
 		sc.Issued = &is
 	}
 	noRubric := s.judgeBy(rec.Examination)
+	sc.Rubric = s.Rubric()
 	var err error
 	if sc.Drawing, err = grade.DrawingFor(rec.Instrument); err != nil {
 		// An identity that no drawing follows from is refused on entry, so

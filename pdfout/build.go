@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"wornwood/annotate"
 	"wornwood/annotate/dating"
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
@@ -24,14 +25,17 @@ type Source = page.Source
 type Progress = page.Progress
 
 // Input is what a report is made from. Grade and Drawing are computed from the
-// record when they are nil.
+// record when they are nil. Rubric nil is the one that the record names among
+// those of the program, the newest when it names none.
 type Input struct {
 	Record  *record.Record
+	Rubric  *grade.Rubric
 	Grade   *grade.Result
 	Drawing *outline.Drawing
 	Photos  Source
 	Tables  []dating.Table // the shop's own, to date the serial number by
 	Paper   string         // "A4" or "Letter"; "" is A4
+	Inches  bool           // print lengths of the setup in inches too, beside mm
 	Created time.Time      // printed as the time of issue; required
 	Signer  Signer         // printed as who signs; empty for an unsigned draft
 	Probe   bool           // a variant for validators of PDF/A-1b, never to be issued
@@ -77,6 +81,10 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 			{Name: GradeName, MediaType: "application/json", Relationship: "Data", Modified: in.Created, Data: grd,
 				Description: "The grade of that record, schema " + grade.ResultSchemaName},
 		}
+		if !in.Rubric.Shipped() {
+			opt.Attachments = append(opt.Attachments, pdf.Attachment{Name: RubricName, MediaType: "application/json", Relationship: "Data", Modified: in.Created,
+				Data: in.Rubric.Table(), Description: "The rubric of that grade, " + in.Rubric.Origin()})
+		}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -91,15 +99,23 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 	return &Built{Pages: laid.Pages, RecordHash: hash}, nil
 }
 
-// judge fills in drawing and grade.
+// judge fills in rubric, drawing and grade.
 func (in *Input) judge() (err error) {
+	if in.Rubric == nil {
+		if in.Rubric, err = annotate.RubricOf(nil, in.Record.Examination.Rubric); err != nil {
+			return err
+		}
+	}
 	if in.Drawing == nil {
 		if in.Drawing, err = grade.DrawingFor(in.Record.Instrument); err != nil {
 			return err
 		}
 	}
 	if in.Grade == nil {
-		in.Grade, err = grade.Grade(in.Record, in.Drawing, grade.Default())
+		in.Grade, err = grade.Grade(in.Record, in.Drawing, in.Rubric)
+	}
+	if err == nil && in.Grade.RubricHash != in.Rubric.Hash() {
+		err = fmt.Errorf("the grade was made by the rubric %s, not by %s", grade.ShortHash(in.Grade.RubricHash), grade.ShortHash(in.Rubric.Hash()))
 	}
 	return err
 }
@@ -115,7 +131,7 @@ func (in *Input) draw(ctx context.Context, hash string, progress Progress) (*pai
 		return nil, nil, nil, err
 	}
 	laid, err := page.Lay(ctx, d, &page.Report{
-		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: grade.Default(), Photos: in.Photos, Tables: in.Tables, Paper: in.Paper,
+		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: in.Rubric, Photos: in.Photos, Tables: in.Tables, Paper: in.Paper, Inches: in.Inches,
 		Created: in.Created, RecordHash: hash, Signer: in.Signer,
 	}, progress)
 	if err != nil {

@@ -28,6 +28,7 @@ import (
 const (
 	RecordName = "record.json"
 	GradeName  = "grade.json"
+	RubricName = "rubric.json" // only where the rubric is a shop's own
 )
 
 // Canonical is a value as the one JSON text that RFC 8785 allows, so that the

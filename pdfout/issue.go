@@ -9,7 +9,9 @@ import (
 	"strings"
 	"time"
 
+	"wornwood/annotate"
 	"wornwood/annotate/dating"
+	"wornwood/annotate/units"
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/icons"
@@ -80,12 +82,16 @@ type issuing struct {
 
 func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	rec := *ex.Record()
-	rec.Examination.Number = number
+	rubric, err := annotate.RubricFor(is.b, rec.Examination, false)
+	if err != nil {
+		return nil, err
+	}
+	rec.Examination.Number, rec.Examination.Rubric = number, rubric.Hash()
 	drawn, err := is.temp()
 	if err != nil {
 		return nil, err
 	}
-	built, err := Build(is.ctx, Input{Record: &rec, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
+	built, err := Build(is.ctx, Input{Record: &rec, Rubric: rubric, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Inches: is.b.Settings().Units == string(units.Inch), Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
 	if err != nil {
 		return nil, err
 	}
@@ -105,7 +111,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 		return nil, err
 	}
 	out := &Issued{Path: is.b.ReportPath(rel), Pages: built.Pages, Verdict: verdict, Issued: record.Issued{
-		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint())}}
+		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint()), Rubric: rubric.Hash()}}
 	if err := ex.SetIssued(out.Issued); err != nil {
 		// Without its entry in the journal the file would be a report that
 		// nobody issued.

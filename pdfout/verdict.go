@@ -30,6 +30,8 @@ const (
 	GradeNotFollowing sign.Code = "grade-not-following" // the attached grade is not that of the record
 	FiguresOther      sign.Code = "figures-other"       // page 1 prints other figures than the grade
 	RubricUnknown     sign.Code = "rubric-unknown"      // graded by tables this program does not have
+	RubricOwn         sign.Code = "rubric-own"          // recomputed by the tables inside, which are not the program's
+	RubricOther       sign.Code = "rubric-other"        // the tables inside or the record's are not those that the grade names
 	NotCountersigned  sign.Code = "not-countersigned"   // no buyer has signed
 )
 

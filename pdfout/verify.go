@@ -182,9 +182,8 @@ func (c *checker) grade(rec *record.Record, texts [][]string) {
 		c.v.say(GradeMissing, Bad, fmt.Sprintf("The grade inside the file cannot be read: %v.", err))
 		return
 	}
-	rubric := grade.Default()
-	if said.RubricHash != rubric.Hash() {
-		c.v.say(RubricUnknown, Bad, fmt.Sprintf("The grade was made by tables that this program does not have (%q, %.16s …), so it cannot be computed again here. A newer version may have them.", said.Rubric, said.RubricHash))
+	rubric := c.rubric(rec, &said)
+	if rubric == nil {
 		return
 	}
 	d, err := grade.DrawingFor(rec.Instrument)
@@ -204,6 +203,9 @@ func (c *checker) grade(rec *record.Record, texts [][]string) {
 		return
 	}
 	c.v.say(GradeFollows, Good, fmt.Sprintf("The grade was computed again from the record inside with %q: it is the one attached, and page 1 prints it.", said.Rubric))
+	if !rubric.Shipped() {
+		c.v.say(RubricOwn, Note, fmt.Sprintf("It was recomputed by the rubric inside the report, which is not one of Wornwood's: %s (%.16s …), %s. Whether its numbers are fair is not checked.", rubric.Name, rubric.Hash(), rubric.Origin()))
+	}
 }
 
 // figuresDiffer looks for the three answers on page 1, each label with its

@@ -45,10 +45,13 @@ func gradeOf(t testing.TB, r *record.Record) *grade.Result {
 	return in.Grade
 }
 
-func (f forgery) make(t testing.TB) []byte {
+func (f forgery) make(t testing.TB) []byte { return f.makeBy(t, nil, nil) }
+
+// makeBy draws by a rubric, nil for the usual, and attaches a table.
+func (f forgery) makeBy(t testing.TB, r *grade.Rubric, table []byte) []byte {
 	t.Helper()
 	id := examiner(t)
-	in := Input{Record: f.drawn, Grade: f.drawnGrade, Photos: &reporttest.Photos{Small: true}, Created: issuedAt, Signer: SignerOf(id)}
+	in := Input{Record: f.drawn, Rubric: r, Grade: f.drawnGrade, Photos: &reporttest.Photos{Small: true}, Created: issuedAt, Signer: SignerOf(id)}
 	if err := in.judge(); err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +60,7 @@ func (f forgery) make(t testing.TB) []byte {
 		t.Fatal(err)
 	}
 	opt := pdf.Options{Title: in.title(), Created: issuedAt, Lang: "en-GB", Structure: doc.Structure(), Fields: laid.Fields}
-	for name, data := range map[string][]byte{RecordName: f.record, GradeName: f.grade} {
+	for name, data := range map[string][]byte{RecordName: f.record, GradeName: f.grade, RubricName: table} {
 		if data != nil {
 			opt.Attachments = append(opt.Attachments, pdf.Attachment{Name: name, MediaType: "application/json", Data: data})
 		}
@@ -321,6 +324,10 @@ func TestFixture(t *testing.T) {
 		}
 	}
 	v := verify(t, readFixture(t), nil)
+	// It was graded by rubric 2, which later versions keep.
+	if v.Grade == nil || v.Grade.RubricHash != grade.FirstNamed || !v.Has(GradeFollows) || !v.OK {
+		t.Errorf("its grade is not computed again: %+v", v.Lines)
+	}
 	if !v.Has(sign.Unaltered) || !v.Has(RecordFits) || v.Record.Instrument.Serial != "41873" {
 		t.Errorf("%+v", v.Lines)
 	}

@@ -15,7 +15,6 @@ import (
 	"fyne.io/fyne/v2"
 
 	"wornwood/annotate"
-	"wornwood/annotate/grade"
 	"wornwood/capture/bench"
 	"wornwood/pdfout"
 	"wornwood/ui/look"
@@ -34,7 +33,8 @@ type Window struct {
 
 	bench  *bench.Bench
 	exam   *openExam
-	frame  *frame // the bench's or examination's surroundings
+	listed *benchScreen // the list of the bench that was shown last
+	frame  *frame       // the bench's or examination's surroundings
 	busy   *task.Task
 	sheets []*sheet // open over the window, the topmost last
 	find   func()   // what Ctrl+F does; nil where there is nothing to find
@@ -190,7 +190,7 @@ func (w *Window) OpenExam(id string) error {
 }
 
 func (w *Window) showExam(ex *bench.Exam) error {
-	s, err := annotate.Open(ex, grade.Default())
+	s, err := annotate.OpenFor(ex, w.bench)
 	if err != nil {
 		ex.Close()
 		return err

@@ -173,6 +173,6 @@ func (l *layout) issuer(y float64) {
 	}
 	s := fmt.Sprintf("%s Any reader that checks signatures shows whether a byte has changed; %s. "+
 		"The time is the signer’s own statement. A condition report is neither a valuation nor an opinion on authenticity.%s", inside, pages, end)
-	lines := paint.Wrap(s, smallFont, w)
+	lines := paint.Wrap(s+" "+l.rubricWords(), smallFont, w)
 	l.setLines("P", x, y+6, lines, smallFont, paint.Dim)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"wornwood/annotate/grade"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 )
@@ -39,8 +40,18 @@ func (l *layout) ledger() {
 	}
 	bold := ledgerBold
 	rows = append(rows, []cell{words(""), {text: "Condition index", font: &bold}, words(""), {text: PrintedIndex(g), font: &bold}})
-	t.note = l.rangeWords()
+	t.note = l.rangeWords() + " " + l.rubricWords()
 	t.draw(rows)
+}
+
+// rubricWords names the rubric and, where it is not one of the program's, says
+// so in plain words.
+func (l *layout) rubricWords() string {
+	s := fmt.Sprintf("Graded by “%s”, sha-256 %s ….", clean(l.r.Grade.Rubric), grade.ShortHash(l.r.Grade.RubricHash))
+	if o := l.r.Rubric.Origin(); o != "" {
+		s = strings.TrimSuffix(s, ".") + ", " + o + "; its table is inside this file."
+	}
+	return s
 }
 
 func partList(parts []record.PartID) string {

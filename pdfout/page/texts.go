@@ -99,7 +99,7 @@ func (l *layout) checkWords() []string {
 		"A signature proves that the holder of one key signed these very bytes, no more. Whether the key belongs to " + who + " is for you to find out: " +
 			"have its fingerprint read to you over the telephone, or compare it with the shop’s printed matter, and with the code on page 1. Compare all groups, not only the first.",
 		"Wornwood’s own check (“wornwood verify” and the name of the file) says more: whether anything was added after signing, whether the record inside belongs to the printed digest, " +
-			"and whether the grade printed here is what the rubric makes of that record. Both are attached to this file as record.json and grade.json, and any reader that lists attachments can save them.",
+			"and whether the grade printed here is what the rubric makes of that record. Both are attached to this file as record.json and grade.json, and any reader that lists attachments can save them." + l.ownRubricWords(),
 		"By hand: “sha256sum record.json” must give the record’s digest below and at the foot of every page. With OpenSSL, the bytes that the signature’s byte range names can be put together as signed.bin and its " +
 			"contents as signature.der; “openssl cms -verify -binary -noverify -inform DER -in signature.der -content signed.bin” then checks them.",
 		"Printed on paper this report is a copy. A scan or a photo of it cannot be checked; ask for the file.",
@@ -108,6 +108,14 @@ func (l *layout) checkWords() []string {
 		out = append([]string{"This report has not been signed. Nothing can be checked but the digest of the record."}, out[2:]...)
 	}
 	return out
+}
+
+// ownRubricWords says where a rubric of the shop's own is to be found.
+func (l *layout) ownRubricWords() string {
+	if l.r.Rubric.Shipped() {
+		return ""
+	}
+	return " The rubric is not one of Wornwood’s: " + l.r.Rubric.Origin() + ". It is attached as rubric.json, so that the grade can be computed again by anybody; whether its numbers are fair is for you to judge."
 }
 
 // facts is a list of digests, each behind its name.

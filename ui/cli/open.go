@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"wornwood/annotate"
-	"wornwood/annotate/grade"
 	"wornwood/capture/bench"
 )
 
@@ -60,7 +59,7 @@ func (c *call) withSession(dir, exam string, f func(*bench.Bench, *bench.Exam, *
 		for _, n := range ex.Notes() {
 			c.say("note: %s", n)
 		}
-		s, err := annotate.Open(ex, grade.Default())
+		s, err := annotate.OpenFor(ex, b)
 		if err != nil {
 			return err
 		}

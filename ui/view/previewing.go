@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"wornwood/annotate"
+	"wornwood/annotate/units"
 	"wornwood/pdfout"
 )
 
@@ -27,7 +28,10 @@ func newPreviewJob(sc *annotate.Scene, from pdfout.Source, paper string, now tim
 	if sc.Grade == nil {
 		return nil
 	}
-	in := pdfout.Input{Record: sc.Record, Grade: sc.Grade, Drawing: sc.Drawing, Photos: from, Paper: paper, Created: now}
+	in := pdfout.Input{Record: sc.Record, Grade: sc.Grade, Drawing: sc.Drawing, Rubric: sc.Rubric, Photos: from, Paper: paper, Created: now}
+	if k, ok := from.(UnitKeeper); ok { // a bench
+		in.Inches = k.Settings().Units == string(units.Inch)
+	}
 	if is := sc.Issued; is != nil {
 		ex := sc.Record.Examination
 		in.Created, in.Signer = is.At, pdfout.Signer{Name: join(", ", ex.Examiner, ex.Shop), Key: is.Key}
