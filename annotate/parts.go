@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
-	"strings"
 
 	"wornwood/annotate/signs"
 	"wornwood/capture/record"
@@ -46,15 +45,12 @@ func Reversible(st record.State) bool {
 // SetReversible says whether what was done to a part could be undone: "yes",
 // "no", or "" to leave it open.
 func (s *Session) SetReversible(id record.PartID, answer string) error {
-	if !slices.Contains([]string{"", "yes", "no"}, answer) {
-		return fmt.Errorf("set reversible: %q is neither yes nor no", answer)
-	}
 	var st record.State
 	if p := s.Scene().Record.PartByID(id); p != nil {
 		st = p.State
 	}
-	if answer != "" && !Reversible(st) {
-		return fmt.Errorf("set reversible: %s is stated as %s; say first how it was replaced, refinished or altered", id, stateWord(st))
+	if err := reversibleOf(id, st, answer); err != nil {
+		return fmt.Errorf("set reversible: %w", err)
 	}
 	return s.SetPart(id, "Reversible", func(p *record.Part) { p.Reversible = answer })
 }
@@ -74,13 +70,8 @@ func (s *Session) PartSigns(id record.PartID) []signs.Sign {
 // SetSign answers one sign on a part with one of record.SignAnswers; "" takes
 // the answer back, also that to a sign which the list no longer has.
 func (s *Session) SetSign(id record.PartID, sign, answer string) error {
-	if answer != "" {
-		if !slices.Contains(record.SignAnswers(), answer) {
-			return fmt.Errorf("set sign: %q is no answer; the answers are %s", answer, strings.Join(record.SignAnswers(), ", "))
-		}
-		if !slices.ContainsFunc(s.PartSigns(id), func(x signs.Sign) bool { return x.ID == sign }) {
-			return fmt.Errorf("set sign: the list for %s has no sign %q", id, sign)
-		}
+	if err := s.checkSign(id, sign, answer); err != nil {
+		return fmt.Errorf("set sign: %w", err)
 	}
 	p := s.Scene().Record.PartByID(id)
 	if p == nil && answer == "" {

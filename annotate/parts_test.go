@@ -252,3 +252,34 @@ func look(t *rapid.T, s *Session) string {
 	}
 	return string(b)
 }
+
+// Several things are said in one change, all or none.
+func TestEditPart(t *testing.T) {
+	s, j := open(t)
+	yes, no, st, note := "yes", false, record.LaterReplacement, "in a bag"
+	edit := PartEdit{State: &st, Reversible: &yes, Note: &note, Judged: &[]string{"seen", "code"}, Signs: []record.Sign{{ID: "tuners-holes", Answer: "seen"}}, Tie: []string{"aa", "bb", "aa"}}
+	if err := s.EditPart(record.Tuners, edit); err != nil {
+		t.Fatal(err)
+	}
+	p := partOf(t, s, record.Tuners)
+	if p.State != st || !p.Inspected || p.Reversible != "yes" || p.Note != note || len(p.Judged) != 2 || len(p.Signs) != 1 || !slices.Equal(p.Photos, []string{"aa", "bb"}) || len(j.undo) != 1 {
+		t.Fatalf("%+v, %d entries", p, len(j.undo))
+	}
+	if err := s.EditPart(record.Tuners, PartEdit{Inspected: &no, Untie: []string{"aa"}, Signs: []record.Sign{{ID: "tuners-holes"}}}); err != nil {
+		t.Fatal(err)
+	}
+	if p := partOf(t, s, record.Tuners); p.Inspected || len(p.Signs) != 0 || !slices.Equal(p.Photos, []string{"bb"}) {
+		t.Errorf("%+v", p)
+	}
+	n, odd := len(j.undo), record.State("odd")
+	original := record.Original
+	for name, e := range map[string]PartEdit{
+		"state": {State: &odd, Note: &note}, "method": {Judged: &[]string{"guess"}}, "photo": {Tie: []string{"zz"}}, "untie": {Untie: []string{"zz"}},
+		"sign": {Signs: []record.Sign{{ID: "nut-slot", Answer: "seen"}}}, "answer": {Signs: []record.Sign{{ID: "tuners-holes", Answer: "maybe"}}},
+		"reversible": {State: &original, Reversible: &yes},
+	} {
+		if err := s.EditPart(record.Tuners, e); err == nil || len(j.undo) != n {
+			t.Errorf("%s: accepted", name)
+		}
+	}
+}

@@ -56,7 +56,7 @@ type call struct {
 func verbs() []*verb {
 	return []*verb{
 		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
-		datingVerb, tablesVerb,
+		datingVerb, tablesVerb, partVerb, extraVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb, setupVerb, playVerb,
 		gradeVerb, issueVerb, extendVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}

@@ -158,12 +158,7 @@ func StateForKey(r rune) (record.State, bool) {
 // SetState says what a part is. A part that was looked at closely enough to be
 // judged counts as inspected, unless it is not there.
 func (v *Parts) SetState(id record.PartID, st record.State) error {
-	return v.s.SetPart(id, "State", func(p *record.Part) {
-		p.State = st
-		if st == record.Original || st == record.PeriodReplacement || st == record.LaterReplacement || st == record.Refinished || st == record.Altered {
-			p.Inspected = true
-		}
-	})
+	return v.s.SetPart(id, "State", func(p *record.Part) { annotate.JudgePart(p, st) })
 }
 
 // SetInspected says whether a part's condition was inspected.
