@@ -49,7 +49,7 @@ func (l *layout) readingTable(list []grade.ReadingLine) {
 		if r.Outside {
 			remark = "outside"
 		}
-		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(clean(r.Text) + l.inches(r)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
+		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(printedMinus(clean(r.Text)) + l.inches(r)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
 	}
 	t.note = "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish."
 	t.draw(rows)
@@ -71,36 +71,61 @@ func (l *layout) inches(r grade.ReadingLine) string {
 	if s, _, ok := l.r.Rubric.SetupReading(l.r.Drawing.Class, r.Reading); ok && s.Fine {
 		style = units.Thousandths
 	}
-	return " (" + units.Format(r.Value, units.Inch, style) + ")"
+	return " (" + printedMinus(units.Format(r.Value, units.Inch, style)) + ")"
 }
 
-// crowns says the heights of fret crowns in a paragraph, those outside the
-// usual range by themselves.
+// printedMinus gives a figure below 0 the sign of that name.
+func printedMinus(s string) string {
+	if rest, ok := strings.CutPrefix(s, "-"); ok {
+		return "−" + rest
+	}
+	return s
+}
+
+// perRow is how many crowns stand side by side.
+const perRow = 12
+
+// crowns lists the heights of fret crowns under the numbers of their frets,
+// those outside the usual range in bold.
 func (l *layout) crowns(all []grade.ReadingLine) {
-	var heights, outside []string
-	usual := ""
+	var list []grade.ReadingLine
+	outside := 0
 	for _, r := range all {
-		n := l.pieceOf(r)
-		if n == 0 {
-			continue
-		}
-		// The last figure tells how finely it was read; ± on each would only
-		// hide the figures.
-		heights = append(heights, fmt.Sprintf("%d: %s%s", n, (record.Quantity{Value: r.Value}).String(), l.inches(r)))
-		usual = r.Usual
-		if r.Outside {
-			outside = append(outside, strconv.Itoa(n))
+		if l.pieceOf(r) > 0 {
+			list = append(list, r)
+			if r.Outside {
+				outside++
+			}
 		}
 	}
-	if len(heights) == 0 {
+	if len(list) == 0 {
 		return
 	}
-	s := fmt.Sprintf("Fret crowns in mm, by fret: %s; usual %s.", strings.Join(heights, ", "), usual)
-	if len(outside) > 0 {
-		s += " Outside: " + map[bool]string{true: "fret ", false: "frets "}[len(outside) == 1] + list(outside) + "."
+	note := fmt.Sprintf("Usual: %s. ", list[0].Usual) + map[bool]string{true: "None is outside it.", false: "Those in bold are outside it."}[outside == 0]
+	for len(list) > 0 {
+		n := min(perRow, len(list))
+		l.y += 2
+		t := table{l: l, x: l.left, dense: true, cols: []column{{head: "Fret", width: 22, font: ledgerFont, ink: paint.Dim}}}
+		if n == len(list) {
+			t.note = note
+		}
+		mm, in := []cell{words("Crown, mm")}, []cell{words("inches")}
+		for _, r := range list[:n] {
+			t.cols = append(t.cols, column{head: strconv.Itoa(l.pieceOf(r)), width: (measure - 22) / perRow, font: ledgerFont})
+			font := ledgerFont
+			if r.Outside {
+				font = ledgerBold
+			}
+			mm = append(mm, cell{text: plain(r.Value, 2), font: &font})
+			in = append(in, cell{text: units.Figure(r.Value, units.Inch, units.Thousandths), font: &font})
+		}
+		rows := [][]cell{mm}
+		if l.r.Inches {
+			rows = append(rows, in)
+		}
+		t.draw(rows)
+		list = list[n:]
 	}
-	l.y += 2
-	l.para(l.left, measure, s, ledgerFont, paint.Black)
 }
 
 // setup lists the answers on truss rod, nut, neck angle, strings and tuners.
@@ -122,7 +147,7 @@ func (l *layout) setup() {
 	add("Strings", p.StringSet)
 	add("Tuned, string 1 first", p.Tuning)
 	if p.A4 > 0 {
-		add("Pitch of A4", plain(p.A4, 1)+" Hz")
+		add("Pitch of A4", record.Quantity{Value: p.A4}.String()+" Hz")
 	}
 	add("Tuners", tunerWords(p.Tuners))
 	add("Note", p.Note)
