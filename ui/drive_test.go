@@ -148,6 +148,9 @@ func capture(t *testing.T, w *Window, name string) image.Image {
 // frame when a least size has changed; the in-memory one does not.
 func settle(w *Window) {
 	for range 2 {
+		if w.frame == nil && w.listed != nil {
+			w.listed.answers.work.Wait() // they are found beside the window
+		}
 		if w.frame != nil {
 			if s, ok := w.frame.now.(*reportScreen); ok {
 				s.pane.work.Wait() // its pages are drawn beside the window

@@ -162,7 +162,11 @@ func TestStartAndBenchStand(t *testing.T) {
 			for _, f := range s.faults() {
 				t.Errorf("bench: %s", f)
 			}
-			rows, err := view.NewBench(w.bench).Rows()
+			model, err := view.NewBench(w.bench, clock)
+			if err != nil {
+				t.Fatal(err)
+			}
+			rows, err := model.Rows()
 			if err != nil || len(rows) != 1 {
 				t.Fatalf("the bench has %d rows: %v", len(rows), err)
 			}

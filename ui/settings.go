@@ -2,6 +2,9 @@ package ui
 
 import (
 	"errors"
+	"fmt"
+	"strconv"
+	"strings"
 
 	"wornwood/ui/look"
 )
@@ -20,12 +23,22 @@ func (w *Window) askSettings() {
 		return f
 	}
 	shop, examiner, place := field("Shop", set.Shop), field("Examiner", set.Examiner), field("Place", set.Place)
+	again := look.NewField("Examine again after, where an examination names no date", "months", nil)
+	if set.ExamineEvery > 0 {
+		again.Set(strconv.Itoa(set.ExamineEvery))
+	}
 	papers := []string{"A4", "Letter"}
 	paper := look.NewSegments(papers, nil)
 	paper.Set(max(0, indexOf(papers, set.Paper)))
 	var s *sheet
 	keep := look.NewButton("Keep", "", look.Main, func() {
 		set.Shop, set.Examiner, set.Place, set.Paper = shop.Text(), examiner.Text(), place.Text(), papers[max(0, paper.Chosen())]
+		months, err := monthsOf(again.Text())
+		if err != nil {
+			w.Fail(err)
+			return
+		}
+		set.ExamineEvery = months
 		if err := w.bench.SetSettings(set); err != nil {
 			w.Fail(err) // the sheet stays, so nothing typed is lost
 			return
@@ -35,9 +48,21 @@ func (w *Window) askSettings() {
 			w.ShowBench()
 		}
 	})
-	for _, f := range []*look.Field{shop, examiner, place} {
+	for _, f := range []*look.Field{shop, examiner, place, again} {
 		f.OnCancel = func() { s.hide() }
 	}
-	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper)), "Cancel", keep)
+	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper), again), "Cancel", keep)
 	shop.Focus(w.win.Canvas())
+}
+
+// monthsOf reads a number of months; nothing is none.
+func monthsOf(s string) (int, error) {
+	if s = strings.TrimSpace(s); s == "" {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(s)
+	if err != nil {
+		return 0, fmt.Errorf("examine again: %q is no number of months; write 12, or nothing for no rule", s)
+	}
+	return n, nil
 }

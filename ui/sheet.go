@@ -123,6 +123,9 @@ func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 			w.askKnown(v.Signatures[0])
 		}))
 	}
+	if keep := w.keepReturned(path, v, func() { s.hide() }); keep != nil {
+		buttons = append(buttons, keep)
+	}
 	head := look.NewText(headline, look.Body, look.Ink).Bold().Whole()
 	if !v.OK {
 		head.SetInk(look.Bad)

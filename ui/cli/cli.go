@@ -55,10 +55,10 @@ type call struct {
 // verbs are listed in the order in which help shows them.
 func verbs() []*verb {
 	return []*verb{
-		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, dueVerb, showVerb, changeVerb, undoVerb, redoVerb,
 		datingVerb, tablesVerb, partVerb, extraVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb, setupVerb, playVerb,
-		gradeVerb, issueVerb, extendVerb, verifyVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
+		gradeVerb, issueVerb, extendVerb, verifyVerb, returnedVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
 	}
 }
 

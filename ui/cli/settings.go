@@ -3,12 +3,13 @@ package cli
 import (
 	"context"
 	"flag"
+	"fmt"
 
 	"wornwood/capture/bench"
 )
 
 var settingsVerb = &verb{name: "settings", args: "BENCH [options]",
-	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths", run: runSettings}
+	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths, when to examine again", run: runSettings}
 
 func runSettings(_ context.Context, c *call) error {
 	shop := c.flags.String("shop", "", "shop's `name`")
@@ -16,6 +17,7 @@ func runSettings(_ context.Context, c *call) error {
 	place := c.flags.String("place", "", "`town` where the bench stands")
 	paper := c.flags.String("paper", "", "`A4` or Letter")
 	unit := c.flags.String("units", "", "`mm` or in, for lengths of the setup")
+	every := c.flags.Int("examine-every", 0, "after how many `months` an instrument is examined again when its examination names no date; 0 for no rule")
 	asJSON := c.flags.Bool("json", false, "print the settings as JSON")
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -34,6 +36,8 @@ func runSettings(_ context.Context, c *call) error {
 				set.Paper, changed = *paper, true
 			case "units":
 				set.Units, changed = *unit, true
+			case "examine-every":
+				set.ExamineEvery, changed = *every, true
 			}
 		})
 		if changed {
@@ -50,9 +54,20 @@ func runSettings(_ context.Context, c *call) error {
 		if *asJSON {
 			return c.printJSON(set)
 		}
-		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}} {
+		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}, {"again", againAfter(set.ExamineEvery)}} {
 			c.print("%-9s %s\n", l[0], orDash(l[1]))
 		}
 		return nil
 	})
+}
+
+// againAfter says when an instrument is examined again by the bench's rule.
+func againAfter(months int) string {
+	switch months {
+	case 0:
+		return ""
+	case 1:
+		return "examined after a month"
+	}
+	return fmt.Sprintf("examined after %d months", months)
 }
