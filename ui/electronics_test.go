@@ -5,11 +5,13 @@ package ui
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 
 	"wornwood/annotate/electronics"
 	"wornwood/capture/record"
+	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
 
@@ -134,4 +136,156 @@ func stands(t *testing.T, name string, w *Window, words ...string) {
 	}
 }
 
-var _ = fyne.KeyReturn
+// hand counts what a person does: a click, a key that moves on, a typed value.
+type hand struct {
+	t *testing.T
+	w *Window
+	n int
+}
+
+func (h *hand) click(b *look.Button) { h.n++; b.Tapped(nil) }
+
+// typed types a value and presses Enter, which goes on to the next figure.
+func (h *hand) typed(text string) {
+	h.t.Helper()
+	h.n += 2
+	typeText(h.t, h.w, text)
+	press(h.w, fyne.KeyReturn)
+}
+
+// TestElectronicsFastEntry fills two pickups' resistance, four potentiometers'
+// nominal and measured value and code, and a battery, by keys alone but for the
+// clicks that add them, in fewer than 50 actions.
+func TestElectronicsFastEntry(t *testing.T) {
+	w := demoWindow(t, small, false)
+	for _, c := range w.exam.s.Scene().Record.Components {
+		if err := w.exam.s.RemoveComponent(c.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := w.electronicsNow(t)
+	h := &hand{t: t, w: w}
+	h.click(s.usual)
+	for _, v := range []string{"7,42", "7.9", // resistances
+		"250", "243", "137 7410", "250", "251", "137 7412", "250", "312", "137 7411", "250", "239", "137 7412"} {
+		h.typed(v)
+	}
+	h.n += 2 // Add…, Battery
+	s.addKind(record.BatteryComponent)
+	for _, v := range []string{"cavity", "9.2", "today", "12"} { // its place is asked first
+		h.typed(v)
+	}
+	if h.n >= 50 {
+		t.Errorf("%d actions", h.n)
+	}
+	t.Logf("%d actions", h.n)
+	for id, want := range map[string]string{"pickup-1": "7.42 kΩ", "pickup-2": "7.9 kΩ", "pot-1": "243 kΩ", "pot-2": "251 kΩ", "pot-3": "312 kΩ", "pot-4": "239 kΩ", "battery-1": "9.2 V"} {
+		c, ok := w.exam.s.Component(id)
+		if l := electronics.LineOf(c); !ok || l.Measured != want {
+			t.Errorf("%s reads %q, want %q", id, l.Measured, want)
+		}
+	}
+	c, _ := w.exam.s.Component("pot-4")
+	b, _ := w.exam.s.Component("battery-1")
+	if c.Code != "137 7412" || c.Pot.Nominal != 250 || b.Battery.Fitted != "2026-11-14" || b.Battery.Every != 12 {
+		t.Errorf("%+v %+v", c, b.Battery)
+	}
+	// Every figure was one step, so undo takes back the last one alone.
+	if name, err := w.exam.s.Undo(); err != nil || name != "Change every of cavity battery" {
+		t.Errorf("undo takes back %q (%v)", name, err)
+	}
+}
+
+// TestElectronicsOverwrites types over a value that stands there, takes it back
+// with Escape, and takes what a code says by one click.
+func TestElectronicsOverwrites(t *testing.T) {
+	w := demoWindow(t, small, false)
+	fillElectronics(t, w)
+	s := w.electronicsNow(t)
+	s.choose("pot-1")
+	typeText(t, w, "300")
+	press(w, fyne.KeyReturn)
+	if c, _ := w.exam.s.Component("pot-1"); c.Pot.Nominal != 300 {
+		t.Errorf("300 typed over 250 gives %v", c.Pot.Nominal)
+	}
+	typeText(t, w, "1")
+	press(w, fyne.KeyEscape, fyne.KeyReturn)
+	if c, _ := w.exam.s.Component("pot-1"); c.Pot.Measured.Value != 243 {
+		t.Errorf("Escape leaves %v", c.Pot.Measured)
+	}
+	s.choose("cap-1")
+	settle(w)
+	s.detail.take.Tapped(nil)
+	if c, _ := w.exam.s.Component("cap-1"); c.Capacitor.Nominal != 22 {
+		t.Errorf("the code gives %v", c.Capacitor.Nominal)
+	}
+	if s.detail.offer.Visible() {
+		t.Error("what was taken is still offered")
+	}
+	// A value that is none is refused in a sentence and changes nothing.
+	typeText(t, w, "much")
+	press(w, fyne.KeyReturn)
+	if w.win.Canvas().Overlays().Top() == nil || !strings.Contains(lookAt(w).joined(), "is not a figure in nF") {
+		t.Error("a value that is none is not refused")
+	}
+}
+
+// TestElectronicsFollows changes the record from outside, as undo does: the
+// screen shows it, and a change costs a few milliseconds.
+func TestElectronicsFollows(t *testing.T) {
+	w := demoWindow(t, large, false)
+	fillElectronics(t, w)
+	s := w.electronicsNow(t)
+	s.choose("pot-2")
+	settle(w)
+	begin := time.Now()
+	const times = 20
+	for i := range times {
+		if err := w.exam.s.SetComponent("pot-2", "Measured", func(c *record.Component) { c.Pot.Measured = &record.Quantity{Value: 240 + float64(i)} }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Logf("a change that is shown takes %v", time.Since(begin)/times)
+	if got := s.rows[3].Line.Measured; got != "259 kΩ" {
+		t.Errorf("the list shows %q", got)
+	}
+	if err := s.m.Remove(); err != nil {
+		t.Fatal(err)
+	}
+	if s.m.Selected == "pot-2" || len(s.rows) != 10 {
+		t.Errorf("%q, %d rows", s.m.Selected, len(s.rows))
+	}
+}
+
+// TestElectronicsFrozen finds nothing that can be changed in an issued
+// examination, on any page.
+func TestElectronicsFrozen(t *testing.T) {
+	w := demoWindow(t, small, false)
+	fillElectronics(t, w)
+	if w.electronicsNow(t).add.Disabled() {
+		t.Fatal("a draft is frozen")
+	}
+	if err := w.exam.ex.SetIssued(record.Issued{Number: "CR-2026-0001", At: clock(), File: "reports/CR-2026-0001.pdf"}); err != nil {
+		t.Fatal(err)
+	}
+	w.exam.s.Refresh()
+	s := w.electronicsNow(t)
+	for _, c := range w.exam.s.Scene().Record.Components {
+		s.choose(c.ID)
+		for _, ff := range s.detail.now.fields {
+			if (ff.entry != nil && !ff.entry.Entry().Disabled()) || (ff.list != nil && !ff.list.Disabled()) {
+				t.Errorf("%s: %s can be changed", c.ID, ff.f.Label)
+			}
+		}
+	}
+	for name, b := range map[string]*look.Button{"add": s.add, "usual": s.usual, "remove": s.remove, "take": s.detail.take, "ambient": s.detail.ambient} {
+		if !b.Disabled() {
+			t.Errorf("%s can be pressed", name)
+		}
+	}
+	if !s.detail.photos.add.Disabled() || !s.pages[1].(*wiringPage).files.add.Disabled() {
+		t.Error("files can be tied")
+	}
+	capture(t, w, "electronics-issued")
+	stands(t, "issued", w, "312 kΩ")
+}

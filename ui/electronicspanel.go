@@ -134,7 +134,7 @@ func (p *componentPanel) next(from *formField) {
 	past := false
 	for _, ff := range p.now.fields {
 		if past && ff.f.Fast {
-			ff.entry.Focus(p.s.w.win.Canvas())
+			p.enter(ff)
 			return
 		}
 		past = past || ff == from
@@ -148,6 +148,13 @@ func (p *componentPanel) next(from *formField) {
 	p.s.w.win.Canvas().Unfocus()
 }
 
+// enter puts the keyboard into a field with what stands there selected, so that
+// a figure typed now replaces it.
+func (p *componentPanel) enter(ff *formField) {
+	ff.entry.Focus(p.s.w.win.Canvas())
+	ff.entry.Entry().TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
 // focusFirst puts the keyboard into the form's first figure, with any into its
 // first entry; ok is false where it has none.
 func (p *componentPanel) focusFirst(any bool) (ok bool) {
@@ -156,7 +163,7 @@ func (p *componentPanel) focusFirst(any bool) (ok bool) {
 	}
 	for _, ff := range p.now.fields {
 		if ff.entry != nil && (any || ff.f.Fast) {
-			ff.entry.Focus(p.s.w.win.Canvas())
+			p.enter(ff)
 			return true
 		}
 	}

@@ -117,14 +117,17 @@ func (s *electronicsScreen) changed(f func() error, fast bool) {
 func (s *electronicsScreen) askKind() {
 	var items []*fyne.MenuItem
 	for _, k := range record.ComponentKinds() {
-		items = append(items, fyne.NewMenuItem(view.Capital(string(k)), func() {
-			s.changed(func() error { return s.m.Add(k) }, false)
-			s.detail.focusFirst(true)
-		}))
+		items = append(items, fyne.NewMenuItem(view.Capital(string(k)), func() { s.addKind(k) }))
 	}
 	pop := widget.NewPopUpMenu(fyne.NewMenu("", items...), s.w.win.Canvas())
 	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(s.add)
 	pop.ShowAtPosition(at.AddXY(s.add.Size().Width-pop.MinSize().Width, s.add.Size().Height+2))
+}
+
+// addKind lists an empty component and asks for its place.
+func (s *electronicsScreen) addKind(k record.ComponentKind) {
+	s.changed(func() error { return s.m.Add(k) }, false)
+	s.detail.focusFirst(true)
 }
 
 // showPage shows what the tab below the list asks for.

@@ -116,6 +116,8 @@ func TestRules(t *testing.T) {
 		{"code later than the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "wrong: volume potentiometer: made in 1982 or after, the instrument is claimed to be of 1974"},
 		{"code of the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7434" })}, ""},
 		{"earlier code", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7150" })}, ""},
+		{"decade unknown, one reading fits", "1966", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "note: volume potentiometer: its code goes with the claimed 1966 in an early reading only"},
+		{"decade unknown, none fits", "1952", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "wrong: volume potentiometer: made in 1956 or after"},
 		{"year as a span", "1974 or 1975", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7510" })}, ""},
 		{"unreadable year", "old", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, ""},
 		{"code that does not decode", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "A250K" })}, "note: volume potentiometer: "},

@@ -30,7 +30,7 @@ func (k *checker) dateCode(c record.Component) {
 		k.add(Wrong, Name(c)+fmt.Sprintf(": made in %d or after, the instrument is claimed to be of %s", first, claimed),
 			"A part cannot be older work than its own date ("+code.Words()+"): it is a replacement, or the claimed year is too early")
 	case last > to:
-		k.add(Note, Name(c)+": its code goes with the claimed "+claimed+" in one reading only",
+		k.add(Note, Name(c)+": its code goes with the claimed "+claimed+" in an early reading only",
 			upper(code.Words())+"; the later reading would make it a replacement")
 	}
 }
