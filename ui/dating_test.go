@@ -5,8 +5,10 @@ package ui
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 
@@ -113,5 +115,119 @@ func TestDatingEmpty(t *testing.T) {
 	capture(t, w, "dating-line")
 	for _, f := range lookAt(w).faults() {
 		t.Error(f)
+	}
+}
+
+// TestDatingByKeyboard adds a code by a button and the keyboard alone: it is
+// read aloud letter by letter, Enter and Tab keep the keyboard in the form, the
+// arrows walk the rows and keep the selected one in sight.
+func TestDatingByKeyboard(t *testing.T) {
+	w := datedWindow(t, small, false)
+	w.ShowScreen(view.DatingScreen)
+	settle(w)
+	s := w.frame.now.(*datingScreen)
+	s.add(record.CodeEvidence)
+	for i, c := range []struct{ typed, says string }{{"1376", "5 to 8 digits"}, {"34", "week 34 of 1956, 1966 or 1976"}, {"99", "no week of 01 to 53"}} {
+		typeText(t, w, c.typed)
+		if got := lookAt(w).joined(); !strings.Contains(got, c.says) {
+			t.Errorf("after %d steps the form does not say %q", i+1, c.says)
+		}
+	}
+	press(w, fyne.KeyBackspace, fyne.KeyBackspace)
+	w.win.Canvas().FocusNext() // Tab: the code is taken, and other years are asked
+	last := func() record.Evidence {
+		l := w.exam.s.Scene().Record.Evidence
+		return l[len(l)-1]
+	}
+	if e := last(); e.Code != "137634" {
+		t.Fatalf("the code is kept as %q", e.Code)
+	}
+	w.win.Canvas().FocusNext() // past the choice of years
+	typeText(t, w, "1960")
+	w.win.Canvas().FocusNext()
+	typeText(t, w, "1969")
+	press(w, fyne.KeyReturn)
+	if e := last(); e.From != 1960 || e.To != 1969 {
+		t.Errorf("its years are kept as %d to %d", e.From, e.To)
+	}
+	if got := s.m.Selected().Allows.Words(); got != "week 34 of 1966 or later" {
+		t.Errorf("it allows %s", got)
+	}
+	settle(w)
+	capture(t, w, "dating-code")
+	for _, f := range lookAt(w).faults() {
+		t.Error(f)
+	}
+	w.win.Canvas().Focus(s.bars)
+	for _, c := range []struct {
+		key  fyne.KeyName
+		want int
+	}{{fyne.KeyHome, 1}, {fyne.KeyDown, 2}, {fyne.KeyDown, 3}, {fyne.KeyUp, 2}, {fyne.KeyEnd, 9}, {fyne.KeyDown, 9}} {
+		s.bars.TypedKey(&fyne.KeyEvent{Name: c.key})
+		_, rows := s.m.Chart()
+		at := slices.IndexFunc(rows, func(r view.EvidenceRow) bool { return r.Selected }) + 1
+		if at != c.want {
+			t.Errorf("%s goes to row %d, want %d", c.key, at, c.want)
+		}
+		top, bottom, ok := s.bars.selected()
+		if off := s.scroll.Offset.Y; !ok || top < off || bottom > off+s.scroll.Size().Height {
+			t.Errorf("row %d, at %v to %v, is out of sight at %v", at, top, bottom, off)
+		}
+	}
+	s.hover("component/pc")
+	if got := lookAt(w).joined(); !strings.Contains(got, "Not counted: the potentiometer is called a later replacement.") {
+		t.Error("pointing at a row does not show what it says")
+	}
+}
+
+// TestDatingFrozen: after issuing nothing can be changed here.
+func TestDatingFrozen(t *testing.T) {
+	w := datedWindow(t, small, false)
+	if err := w.exam.ex.SetIssued(record.Issued{Number: "CR-2026-0001", File: "reports/CR-2026-0001.pdf"}); err != nil {
+		t.Fatal(err)
+	}
+	w.exam.s.Refresh()
+	w.ShowScreen(view.DatingScreen)
+	s := w.frame.now.(*datingScreen)
+	s.pick("listed/e1")
+	n := 0
+	for _, k := range s.form.kept {
+		if k.field != nil {
+			if !k.field.Entry().Disabled() {
+				t.Error("a field of an issued examination can be typed in")
+			}
+			n++
+		}
+	}
+	if n < 4 {
+		t.Fatalf("only %d fields were looked at", n)
+	}
+}
+
+// TestDatingRefresh: following a change with 40 pieces listed is quick enough to
+// be done after every key (1 ms here; the bound allows for a slow machine).
+func TestDatingRefresh(t *testing.T) {
+	w := datedWindow(t, small, false)
+	for i := range 32 {
+		if _, err := w.exam.s.AddEvidence(record.Evidence{Kind: record.DocumentEvidence, What: "receipt", To: 1970 + i%9}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	w.ShowScreen(view.DatingScreen)
+	s := w.frame.now.(*datingScreen)
+	s.pick("listed/e1")
+	if n := len(s.bars.rows); n != 40 {
+		t.Fatalf("%d rows", n)
+	}
+	began := time.Now()
+	const times = 20
+	for range times {
+		s.m.Reload()
+		s.refresh()
+	}
+	each := time.Since(began) / times
+	t.Logf("a refresh of 40 rows takes %v", each)
+	if each > 100*time.Millisecond {
+		t.Errorf("a refresh of 40 rows takes %v", each)
 	}
 }

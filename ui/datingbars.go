@@ -138,7 +138,7 @@ func (b *yearBars) Set(c *dating.Chart, rows []view.EvidenceRow) {
 
 // height is how tall a row is.
 func (b *yearBars) height(i int) float32 {
-	if b.rows[i].Sign == "≠" || b.rows[i].Sign == "–" {
+	if s := b.rows[i].Sign; s == "≠" || s == "–" {
 		return barRowMore
 	}
 	return barRow
@@ -151,6 +151,18 @@ func (b *yearBars) rowAt(y float32) int {
 		}
 	}
 	return -1
+}
+
+// selected is where the selected row begins and ends.
+func (b *yearBars) selected() (top, bottom float32, ok bool) {
+	for i := range b.rows {
+		bottom = top + b.height(i)
+		if b.rows[i].Selected {
+			return top, bottom, true
+		}
+		top = bottom
+	}
+	return 0, 0, false
 }
 
 // Tapped is called by the toolkit, as the next ones are.

@@ -12,15 +12,27 @@ import (
 	"wornwood/ui/view"
 )
 
-// datingForm adds evidence and edits the selected piece.
+// datingForm adds evidence and edits the selected piece. While one piece is
+// edited, a field that stays keeps its widget, though others come and go, so
+// that the keyboard stays where it is.
 type datingForm struct {
 	s      *datingScreen
 	body   *fyne.Container
+	piece  string // which piece the fields are of
 	shape  string // which fields are laid out
-	update []func()
-	decode *look.Paragraph // what the code typed so far means
-	first  *look.Field
+	fields map[string]view.Field
+	kept   map[string]*keptField // by label
+	update []func()              // of what is no field
+	decode *look.Paragraph       // what the code typed so far means
+	first  string                // label of the field to type into first
 	root   fyne.CanvasObject
+}
+
+// keptField is one field's widget.
+type keptField struct {
+	object fyne.CanvasObject
+	field  *look.Field // nil for a choice
+	update func()
 }
 
 func newDatingForm(s *datingScreen) *datingForm {
@@ -42,8 +54,8 @@ func (f *datingForm) object() fyne.CanvasObject { return f.root }
 
 // focus puts the keyboard into the first field that is typed.
 func (f *datingForm) focus() {
-	if f.first != nil {
-		f.first.Focus(f.s.w.win.Canvas())
+	if k := f.kept[f.first]; k != nil && k.field != nil {
+		k.field.Focus(f.s.w.win.Canvas())
 	}
 }
 
@@ -52,17 +64,26 @@ func (f *datingForm) focus() {
 func (f *datingForm) refresh() {
 	fields := f.s.m.Fields()
 	p := f.s.m.Selected()
-	shape := "none"
+	piece, shape := "none", ""
 	if p != nil {
-		shape = string(p.Origin) + p.ID + strings.Join(f.s.m.Features(), "\n")
-		for _, x := range fields {
-			shape += "|" + x.Label + x.Hint
-		}
+		piece = string(p.Origin) + "/" + p.ID
+		shape = string(p.Kind) + strings.Join(f.s.m.Features(), "\n")
 	}
-	if shape != f.shape {
-		f.shape, f.update, f.decode, f.first = shape, nil, nil, nil
+	f.fields = map[string]view.Field{}
+	for _, x := range fields {
+		shape += "|" + x.Label
+		f.fields[x.Label] = x
+	}
+	if piece != f.piece {
+		f.kept = map[string]*keptField{}
+	}
+	if piece != f.piece || shape != f.shape {
+		f.piece, f.shape, f.update = piece, shape, nil
 		f.body.Objects = []fyne.CanvasObject{f.lay(p, fields)}
 		f.body.Refresh()
+	}
+	for _, x := range fields {
+		f.kept[x.Label].update()
 	}
 	for _, u := range f.update {
 		u()
@@ -91,7 +112,6 @@ func (f *datingForm) lay(p *dating.Piece, fields []view.Field) fyne.CanvasObject
 				rows = append(rows, o)
 			}
 		case "Code":
-			f.decode = look.NewParagraph("", true)
 			rows = append(rows, f.decode.Object)
 		case "Source":
 			rows = append(rows, f.files(frozen))
@@ -110,39 +130,57 @@ func (f *datingForm) lay(p *dating.Piece, fields []view.Field) fyne.CanvasObject
 // short says whether two fields share a line.
 func short(f view.Field) bool { return f.Unit == "year" }
 
+// field is a field's widget, the one that is there already where there is one.
 func (f *datingForm) field(x view.Field, frozen bool) fyne.CanvasObject {
-	set := func(t string) { f.s.w.try(func() error { return x.Set(t) }) }
+	if k := f.kept[x.Label]; k != nil {
+		return k.object
+	}
+	label := x.Label // what the field means may change with the kind
+	set := func(t string) { f.s.w.try(func() error { return f.fields[label].Set(t) }) }
+	k := &keptField{}
+	f.kept[label] = k
 	if x.Choices != nil {
 		c := look.NewSelect(x.Choices, "", set)
 		if frozen {
 			c.Disable()
 		}
-		f.update = append(f.update, func() { c.Set(x.Get()) })
-		return look.Captioned(x.Label, c)
+		k.object, k.update = look.Captioned(label, c), func() { c.Set(f.fields[label].Get()) }
+		return k.object
 	}
-	var e *look.Field
+	e := look.NewField(label, x.Unit, set)
 	if x.Lines > 1 {
-		e = look.NewNote(x.Label, x.Lines, set)
-	} else {
-		e = look.NewField(x.Label, x.Unit, set)
+		e = look.NewNote(label, x.Lines, set)
 	}
-	e.SetHint(x.Hint)
 	if frozen {
 		e.Disable()
 	}
-	if f.first == nil || (x.Label == "Code" && f.s.m.Selected().Kind == record.CodeEvidence) {
-		f.first = e
+	k.object, k.field = e, e
+	k.update = func() {
+		e.SetHint(f.fields[label].Hint)
+		e.Set(f.fields[label].Get())
 	}
-	f.update = append(f.update, func() { e.Set(x.Get()) })
-	if x.Label == "Code" {
-		show := func(string) {
-			words, _ := f.s.m.Decode(e.Text())
-			f.decode.SetText(words)
+	switch label {
+	case "What":
+		f.first = label
+	case "Code":
+		if f.s.m.Selected().Kind == record.CodeEvidence {
+			f.first = label
 		}
-		e.Entry().OnChanged = show
-		f.update = append(f.update, func() { show("") })
+		f.decodes(k)
 	}
 	return e
+}
+
+// decodes says under the field of the code, letter by letter, what it means.
+func (f *datingForm) decodes(k *keptField) {
+	f.decode = look.NewParagraph("", true)
+	show := func(string) {
+		words, _ := f.s.m.Decode(k.field.Text())
+		f.decode.SetText(words)
+	}
+	k.field.Entry().OnChanged = show
+	set := k.update
+	k.update = func() { set(); show("") }
 }
 
 // features offers what the shop's own table says; nil without one.

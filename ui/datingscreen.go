@@ -22,8 +22,8 @@ type datingScreen struct {
 	bars      *yearBars
 	axis      *yearAxis
 	foot      *yearAxis
-	chart     *fyne.Container // bars, or a sentence when there are none
-	says      *look.Paragraph // of the row under the pointer or selected
+	scroll    *container.Scroll // of the bars
+	says      *look.Paragraph   // of the row under the pointer or selected
 	sentences *fyne.Container
 	told      []string
 	form      *datingForm
@@ -35,11 +35,12 @@ func newDatingScreen(w *Window) *datingScreen {
 	s.axis, s.foot = newYearAxis(false), newYearAxis(true)
 	s.says, s.sentences = look.NewParagraph("", false), container.NewStack()
 	s.form = newDatingForm(s)
-	s.chart = container.NewStack(look.Rows(s.axis, look.Flex(1, container.NewVScroll(s.bars)), look.NewRule(), s.foot))
+	s.scroll = container.NewVScroll(s.bars)
+	chart := look.Rows(s.axis, look.Flex(1, s.scroll), look.NewRule(), s.foot)
 	tables := look.NewButton("Own tables…", "", look.Plain, func() { w.showTables(s) })
 	head := look.SpacedColumns(12, look.Flex(1, look.Rows(look.Space(), look.NewText("Dating", look.Title, look.Ink).Bold(),
 		look.NewText("What the dated parts and papers allow", look.Small, look.Dim), look.Space())), look.Centred(tables))
-	left := look.Rows(look.Fixed(0, 44, head), look.Flex(1, s.chart), look.NewRule(),
+	left := look.Rows(look.Fixed(0, 44, head), look.Flex(1, chart), look.NewRule(),
 		look.Inset(barSign+4, 7, 12, 5, look.Fixed(0, 52, container.NewVScroll(s.says.Object))), look.NewRule(),
 		look.Fixed(0, 148, container.NewVScroll(look.Inset(barSign+4, 8, 12, 8, s.sentences))))
 	s.root = look.Columns(look.Flex(1, look.Inset(24, 12, 16, 0, left)), look.NewRule(), look.Fixed(344, 0, s.form.object()))
@@ -52,6 +53,24 @@ func (s *datingScreen) pick(key string) {
 	s.w.takeTyped()
 	s.m.Select(key)
 	s.refresh()
+	s.reveal()
+}
+
+// reveal scrolls as far as the selected row needs to be seen whole.
+func (s *datingScreen) reveal() {
+	top, bottom, ok := s.bars.selected()
+	off, high := s.scroll.Offset.Y, s.scroll.Size().Height
+	switch {
+	case !ok:
+		return
+	case top < off:
+		off = top
+	case bottom > off+high:
+		off = bottom - high
+	default:
+		return
+	}
+	s.scroll.ScrollToOffset(fyne.NewPos(0, off))
 }
 
 func (s *datingScreen) hover(key string) {
@@ -96,5 +115,6 @@ func (s *datingScreen) add(k record.EvidenceKind) {
 	s.w.takeTyped()
 	s.w.try(func() error { return s.m.Add(k) })
 	s.refresh()
+	s.reveal()
 	s.form.focus()
 }
