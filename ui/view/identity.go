@@ -65,13 +65,66 @@ func (v *Identity) Fields() []Field {
 		v.text("Fittings", "Inlays", func(i *record.Instrument) *string { return &i.Inlays }),
 		v.text("Fittings", "Electronics", func(i *record.Instrument) *string { return &i.Electronics }),
 		v.text("Fittings", "Comes with", func(i *record.Instrument) *string { return &i.WithIt }),
+		v.text("Fittings", "Remark on materials", func(i *record.Instrument) *string { return &i.Material }),
 	}
 	for i := range f {
-		if f[i].Label == "Body" {
-			f[i].Hint = "write \"appears to be\" unless a document names the wood"
-		}
+		f[i].Hint = hints[f[i].Label]
 	}
 	return append(f, v.examination()...)
+}
+
+// hints say what a field is for, while it is empty.
+var hints = map[string]string{
+	"Edition": "series or run, where it has one", "Claimed year": "1974, about 1974, 1968 or later …",
+	"Colour": "as the maker called it, or as it looks", "Coating": "nitrocellulose, polyester, oil varnish …",
+	"Body": "wood; “appears to be” unless a paper names it", "Neck": "wood", "Fingerboard": "wood", "Hardware": "nickel, gold-plated …",
+	"Inlays": "dots, blocks; of what", "Electronics": "pickups and controls in a few words", "Comes with": "case, papers, tools",
+	"Remark on materials": "what is known of them, and from whom",
+}
+
+// identityItem is the rail's: what is not entered, then what claims and
+// materials lack.
+func (v *Shell) identityItem(sc *annotate.Scene) RailItem {
+	in := sc.Record.Instrument
+	it := RailItem{IdentityScreen, "identity", Complete, ""}
+	for _, f := range [][2]string{{in.Maker, "maker"}, {in.Model, "model"}, {in.Year, "claimed year"}, {in.Serial, "serial"}, {in.Colour, "colour"}, {sc.Record.Examination.Examiner, "examiner"}} {
+		if f[0] == "" {
+			it.Why = join(", ", it.Why, f[1])
+		}
+	}
+	if it.Why != "" {
+		it.Progress, it.Why = SomethingMissing, "not entered: "+it.Why
+	}
+	if gaps := identityGaps(sc.Record); len(gaps) > 0 {
+		it.Progress = SomethingMissing
+		more := ""
+		if len(gaps) > 2 {
+			more, gaps = fmt.Sprintf("and %d more like it", len(gaps)-2), gaps[:2]
+		}
+		it.Why = join("; ", it.Why, strings.Join(gaps, "; "), more)
+	}
+	if in.Maker == "" && in.Model == "" && in.Serial == "" {
+		it.Progress = NotStarted
+	}
+	return it
+}
+
+// identityGaps are what claims and materials lack for what they say.
+func identityGaps(rec *record.Record) []string {
+	var out []string
+	for i := range rec.Claims {
+		c := &rec.Claims[i]
+		if gap := annotate.ClaimGap(rec, c); gap != "" {
+			out = append(out, "claim on "+firstOf(c.About, c.Text, "nothing yet")+": "+gap)
+		}
+	}
+	for i := range rec.Materials {
+		m := &rec.Materials[i]
+		if gap := annotate.MaterialGap(rec, m); gap != "" {
+			out = append(out, m.Name+": "+gap)
+		}
+	}
+	return out
 }
 
 // class chooses the outline. Measures that the other class cannot have are

@@ -75,23 +75,6 @@ func (v *Shell) Rail() []RailItem {
 	}
 }
 
-func (v *Shell) identityItem(sc *annotate.Scene) RailItem {
-	in := sc.Record.Instrument
-	it := RailItem{IdentityScreen, "identity", Complete, ""}
-	for _, f := range [][2]string{{in.Maker, "maker"}, {in.Model, "model"}, {in.Year, "claimed year"}, {in.Serial, "serial"}, {in.Colour, "colour"}, {sc.Record.Examination.Examiner, "examiner"}} {
-		if f[0] == "" {
-			it.Why = join(", ", it.Why, f[1])
-		}
-	}
-	if it.Why != "" {
-		it.Progress, it.Why = SomethingMissing, "not entered: "+it.Why
-	}
-	if in.Maker == "" && in.Model == "" && in.Serial == "" {
-		it.Progress = NotStarted
-	}
-	return it
-}
-
 func (v *Shell) photosItem(sc *annotate.Scene) RailItem {
 	it := RailItem{PhotosScreen, "photos", Complete, "every view is photographed"}
 	if n := len(annotate.MissingViews(sc.Record)); n > 0 {
