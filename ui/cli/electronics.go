@@ -28,6 +28,7 @@ func runElectronics(_ context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print components, wiring and findings as JSON")
 	decode := c.flags.String("decode", "", "read a `code` of a capacitor or resistor, or colour bands, and stop: 4K7, 223K, \"yellow violet red gold\"")
+	netlist := c.flags.String("netlist", "", "print the `circuit` of a position of the switch, \"neck\" or \"neck and bridge\", as a SPICE netlist")
 	f := c.electronicsFlags()
 	if err := c.parse(0, 3); err != nil {
 		return err
@@ -39,6 +40,9 @@ func runElectronics(_ context.Context, c *call) error {
 		return &usageError{"usage: wornwood electronics " + c.verb.args}
 	}
 	return c.withSession(c.args[0], *exam, func(_ *bench.Bench, _ *bench.Exam, s *annotate.Session) error {
+		if *netlist != "" {
+			return c.printNetlist(s.Scene().Record, *netlist)
+		}
 		if len(c.args) == 1 {
 			return c.listElectronics(s, *asJSON)
 		}
