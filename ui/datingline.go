@@ -107,12 +107,11 @@ func shifted(o fyne.CanvasObject, y float32) fyne.CanvasObject {
 // shows what the evidence allows together instead.
 type yearAxis struct {
 	widget.BaseWidget
-	chart  *dating.Chart
-	claim  string // "claimed 1974"
-	foot   bool
-	name   *look.Text
-	words  *look.Text
-	labels []fyne.CanvasObject
+	chart *dating.Chart
+	claim string // "claimed 1974"
+	foot  bool
+	name  *look.Text
+	words *look.Text
 }
 
 func newYearAxis(foot bool) *yearAxis {
