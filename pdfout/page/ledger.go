@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"wornwood/annotate/grade"
@@ -74,58 +73,4 @@ func (l *layout) rangeWords() string {
 		s += fmt.Sprintf(" Only %s %% of the whole was inspected, so the index is provisional.", plain(math.Floor(g.Inspected*100), 0))
 	}
 	return s
-}
-
-// parts lists every part with its state, how that was judged and what it lost.
-func (l *layout) parts() {
-	l.section("parts", "Parts", 30)
-	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Part", width: 34, font: ledgerBold},
-		{head: "Share", width: 14, right: true, font: ledgerFont, ink: paint.Dim},
-		{head: "State", width: 33, font: ledgerFont},
-		{head: "Judged by", width: 32, font: ledgerFont},
-		{head: "Condition", width: 21, font: ledgerFont},
-		{head: "Remark", width: 31, font: ledgerFont},
-		{head: "Points", width: 13, right: true, font: ledgerFont},
-	}}
-	var rows [][]cell
-	for _, p := range l.r.Grade.Parts {
-		said := l.r.Record.PartByID(p.Part)
-		rows = append(rows, l.partRow(p.Part, plain(p.Share, 0)+" %", p.State, p.Fitted, p.Inspected, said, p.Points))
-	}
-	t.note = "Share is the part's weight in the index. A part with a mark on it counts as inspected. " +
-		"Points are those lost on the part before a cap; they are the same points as in the ledger, sorted by part."
-	t.draw(rows)
-}
-
-func (l *layout) partRow(id record.PartID, share string, state record.State, fitted, inspected bool, said *record.Part, points float64) []cell {
-	judged, remark := "–", ""
-	if said != nil {
-		if len(said.Judged) > 0 {
-			judged = clean(strings.Join(said.Judged, ", "))
-		}
-		remark = upper(clean(said.Note))
-		switch said.Reversible {
-		case "yes":
-			remark = strings.TrimSpace(remark + " Reversible.")
-		case "no":
-			remark = strings.TrimSpace(remark + " Not reversible.")
-		}
-	}
-	condition, cost := "not inspected", "–"
-	if inspected {
-		condition, cost = "inspected", plain(-points, 1)
-	}
-	word := upper(string(state))
-	if !fitted {
-		condition, cost = "not fitted", "–"
-	}
-	if state == record.NotSeen {
-		word = "Originality not judged"
-	}
-	font := ledgerFont
-	if fitted && !slices.Contains([]record.State{record.Original, record.NotSeen}, state) {
-		font = ledgerBold
-	}
-	return []cell{words(upper(string(id))), words(share), {text: word, font: &font}, words(judged), words(condition), words(remark), words(cost)}
 }

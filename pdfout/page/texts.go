@@ -32,12 +32,11 @@ func (l *layout) notExamined() []string {
 			out = append(out, fmt.Sprintf("Not tried: %s of %d positions on the fingerboard.", number(n), g.Total))
 		}
 	}
-	uv := strings.Contains(strings.ToLower(strings.Join(out, " ")), "ultraviolet")
-	for _, p := range l.r.Record.Parts {
-		for _, m := range p.Judged {
-			uv = uv || m == "ultraviolet light"
-		}
+	if u := l.unopened(); u != "" {
+		out = append(out, u)
 	}
+	uv := strings.Contains(strings.ToLower(strings.Join(out, " ")), "ultraviolet")
+	uv = uv || usedUltraviolet(l.r.Record.Parts)
 	if !uv {
 		out = append(out, "Ultraviolet light: not used to judge any part.")
 	}
@@ -187,12 +186,7 @@ func (l *layout) cautionList() []string {
 	if i.Electronics != "" || strings.Contains(i.Class, "electric") || strings.HasPrefix(i.Class, "solid") {
 		out = append(out, "Old solder and paint may hold lead: wash your hands. Take a battery out before storing or sending; never open a valve amplifier.")
 	}
-	for _, s := range []string{i.Body, i.Neck, i.Fingerboard, i.Hardware, i.Inlays, i.Material} {
-		if regulated(s) {
-			out = append(out, "Materials are named as they appear; a look cannot tell a species. Some woods, ivory, shell and skins may cross borders only with papers (CITES): ask the national authority before sending.")
-			break
-		}
-	}
+	out = append(out, l.materialCautions()...)
 	return append(out, "Local codes and licensed trades come before anything said here.")
 }
 
