@@ -3,7 +3,7 @@ package page
 // body lays out everything behind page 1.
 func (l *layout) body() {
 	steps := []func(){
-		l.outlines, l.marksTable, l.closeUps, l.ledger, l.parts, l.extras, l.electronics, l.playing, l.dating, l.claims,
+		l.outlines, l.marksTable, l.closeUps, l.ledger, l.parts, l.extras, l.electronics, l.playing, l.intonation, l.dating, l.claims,
 		func() {
 			if l.identityOverflows() {
 				l.fullIdentity()
