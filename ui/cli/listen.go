@@ -3,7 +3,6 @@ package cli
 import (
 	"context"
 	"fmt"
-	"os"
 
 	"wornwood/annotate"
 	"wornwood/annotate/outline"
@@ -100,7 +99,7 @@ func (l *listening) run(ctx context.Context, c *call, file string, in pitch.Inst
 		return nil, &usageError{fmt.Sprintf("there is no string %d; this instrument has %d", l.str, in.Strings)}
 	}
 	if l.seconds != 0 {
-		if err := recordInto(ctx, l.microphone, l.seconds, file); err != nil {
+		if err := view.NewRecordJob(l.microphone, l.seconds, file).Run(ctx, nil); err != nil {
 			return nil, err
 		}
 	}
@@ -113,23 +112,6 @@ func (l *listening) run(ctx context.Context, c *call, file string, in pitch.Inst
 	}
 	printHeard(c, h)
 	return h, nil
-}
-
-// recordInto records into a new file. What was not recorded to its end leaves no
-// file behind.
-func recordInto(ctx context.Context, microphone string, seconds float64, file string) error {
-	f, err := os.OpenFile(file, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
-	if err != nil {
-		return fmt.Errorf("record: %w", err)
-	}
-	err = sound.Record(ctx, microphone, seconds, f)
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		os.Remove(file)
-	}
-	return err
 }
 
 func (c *call) microphones() error {

@@ -225,3 +225,11 @@ func (h *Hearing) HumRows() []HumRow {
 	}
 	return out
 }
+
+// Strings lists every string, with what was heard of it once a recording was.
+func (v *Sound) Strings() []StringRow {
+	if v.heard != nil {
+		return v.heard.Strings()
+	}
+	return NewHearing("", HearOptions{Instrument: v.s.Scene().Instrument()}).Strings()
+}
