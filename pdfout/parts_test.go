@@ -86,7 +86,7 @@ func TestPartsInReport(t *testing.T) {
 		return strings.Join(strings.Fields(pdfxtest.Output(t, "pdftotext", "-layout", build(t, r, nil), "-")), " ")
 	}
 	cells := strings.Join(strings.Fields(pdfxtest.Output(t, "pdftotext", build(t, r, nil), "-")), " ")
-	for _, w := range []string{"Stated original; 3 signs of a refinish were seen.", "Fluoresces unlike the protected finish", "Sanding marks under the coat",
+	for _, w := range []string{"Stated original; 3 signs of a refinish were seen.", "fluoresces unlike the protected finish", "sanding marks under the coat",
 		"4 of 12 signs looked for; 1 not opened.", "What comes with it", "Hard case, tweed", "Open tuners", "Two buttons cracked", "Not judged", "Photo 3",
 		"Signs that would have needed opening: front finish (1).", "Reversible", "after common practice", "Hard case, tweed, open tuners (6)"} {
 		if !strings.Contains(cells, w) {

@@ -145,7 +145,7 @@ func stated(st record.State) string {
 func seenSentence(p record.Part, t Tally) Sentence {
 	n := len(t.Seen)
 	s := Sentence{Against: contradicts(p.State, t.Kind)}
-	s.Text = fmt.Sprintf("%d of %s of %s %s seen: %s", n, count(t.Asked, "sign", "signs"), t.Kind.Phrase(), was(n), names(t.Seen))
+	s.Text = fmt.Sprintf("%d of %s of %s %s seen: %s", n, count(t.Asked, "sign", "signs"), t.Kind.Phrase(), was(n), Names(t.Seen))
 	if s.Against || p.State == "" || p.State == record.NotSeen {
 		s.Text += "; " + stated(p.State)
 	}
@@ -230,7 +230,9 @@ func unknownSentences(p record.Part, list []Sign) []Sentence {
 	return []Sentence{{Text: s, Short: s}}
 }
 
-func names(list []Sign) string {
+// Names lists signs as they stand in a sentence: "second set of screw holes;
+// one of the set unlike the others".
+func Names(list []Sign) string {
 	var out []string
 	for _, s := range list {
 		out = append(out, lower(s.Ask))

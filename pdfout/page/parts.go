@@ -19,17 +19,16 @@ func (l *layout) parts() {
 		{head: "Part", width: 27, font: ledgerBold},
 		{head: "Share", width: 12, right: true, font: ledgerFont, ink: paint.Dim},
 		{head: "State", width: 27, font: ledgerFont},
-		{head: "Judged by", width: 22, font: ledgerFont},
-		{head: "Condition", width: 19, font: ledgerFont},
-		{head: "Signs seen, remarks", width: 45, font: ledgerFont},
+		{head: "Judged by", width: 24, font: ledgerFont},
+		{head: "Signs seen, remarks", width: 56, font: ledgerFont},
 		{head: "Photos", width: 13, font: ledgerFont},
-		{head: "Points", width: 13, right: true, font: ledgerFont},
+		{head: "Points", width: 19, right: true, font: ledgerFont},
 	}}
 	var rows [][]cell
 	for _, p := range l.r.Grade.Parts {
 		rows = append(rows, l.partRow(p))
 	}
-	t.note = "Share is the part's weight in the index. A part with a mark on it counts as inspected. " +
+	t.note = "Share is the part's weight in the index. A part with points was inspected; one with a mark on it counts as inspected. " +
 		"Points are those lost on the part before a cap; they are the same points as in the ledger, sorted by part."
 	if l.anySign() {
 		t.note += " Signs are what the trade looks for to tell a first finish or fitting from a later one, after common practice. " +
@@ -51,13 +50,12 @@ func (l *layout) partRow(p grade.PartResult) []cell {
 		remark, photos = l.partRemark(said), l.photoColumn(said.Photos)
 		undone = map[string]string{"yes": "Reversible", "no": "Not reversible"}[said.Reversible]
 	}
-	condition, cost := "not inspected", "–"
-	if p.Inspected {
-		condition, cost = "inspected", plain(-p.Points, 1)
-	}
-	word := upper(string(p.State))
-	if !p.Fitted {
-		condition, cost = "not fitted", "–"
+	cost, word := "not inspected", upper(string(p.State))
+	switch {
+	case !p.Fitted:
+		cost = "not fitted"
+	case p.Inspected:
+		cost = plain(-p.Points, 1)
 	}
 	if p.State == record.NotSeen {
 		word = "Originality not judged"
@@ -69,7 +67,7 @@ func (l *layout) partRow(p grade.PartResult) []cell {
 	if undone != "" {
 		word += "\n" + undone
 	}
-	return []cell{words(upper(string(p.Part))), words(plain(p.Share, 0) + " %"), {text: word, font: &font}, words(judged), words(condition), words(remark), words(photos), words(cost)}
+	return []cell{words(upper(string(p.Part))), words(plain(p.Share, 0) + " %"), {text: word, font: &font}, words(judged), words(remark), words(photos), words(cost)}
 }
 
 // partRemark is what does not go together, the signs that were seen, how many
@@ -80,17 +78,15 @@ func (l *layout) partRemark(p *record.Part) string {
 	for _, s := range signs.Against(*p, list) {
 		out = append(out, upper(s)+".")
 	}
-	var seen []string
+	var seen []signs.Sign
 	answered, closed := 0, 0
 	for _, t := range signs.Count(*p, list) {
-		for _, s := range t.Seen {
-			seen = append(seen, s.Ask)
-		}
+		seen = append(seen, t.Seen...)
 		answered, closed = answered+t.Looked(), closed+t.NotOpened
 	}
 	switch {
 	case len(seen) > 0:
-		out = append(out, "Seen: "+strings.Join(seen, "; ")+".")
+		out = append(out, "Seen: "+signs.Names(seen)+".")
 		fallthrough
 	case answered > 0:
 		s := fmt.Sprintf("%d of %d signs looked for", answered, len(list))
