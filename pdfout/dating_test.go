@@ -65,6 +65,12 @@ func TestDatingLayout(t *testing.T) {
 	}
 }
 
+// The section's bars and table are of the archival form, by Apache PDFBox's
+// preflight.
+func TestDatingIsArchival(t *testing.T) {
+	pdfxtest.Preflight(t, build(t, dated(12), func(in *Input) { in.Probe = true }))
+}
+
 // TestDatingTables puts the serial number's line of a shop's own table into the
 // report; a table's characters that cannot be printed do no harm.
 func TestDatingTables(t *testing.T) {

@@ -2,9 +2,12 @@ package dating
 
 import "wornwood/capture/bench"
 
+// TableKeeper has the files of a shop's own tables; a *bench.Bench is one.
+type TableKeeper interface{ Tables() []bench.TableFile }
+
 // Load reads the shop's own tables of a bench. A table that cannot be read has
 // its reason in Bad and nothing else.
-func Load(b *bench.Bench) []Table {
+func Load(b TableKeeper) []Table {
 	var out []Table
 	for _, f := range b.Tables() {
 		switch {

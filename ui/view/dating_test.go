@@ -89,7 +89,7 @@ func TestDatingForm(t *testing.T) {
 		t.Errorf("with its decade known it allows %s", got)
 	}
 	for label, text := range map[string]string{"Not after": "74", "Not before": "soon"} {
-		if err := fieldOf(t, v, label).Set(text); err == nil || !strings.Contains(err.Error(), "no year of four digits") && !strings.Contains(err.Error(), "not a year of four digits") {
+		if err := fieldOf(t, v, label).Set(text); err == nil || !strings.Contains(err.Error(), "is not a year of four digits") {
 			t.Errorf("%s %q: %v", label, text, err)
 		}
 	}
@@ -98,8 +98,20 @@ func TestDatingForm(t *testing.T) {
 	if s.Scene().Undo != undo {
 		t.Error("setting the same made an entry")
 	}
-	// Another kind asks for other things and has another usual bound.
-	set("Code", "")
+}
+
+// Another kind asks for other things and has another usual bound.
+func TestDatingFormOfDocument(t *testing.T) {
+	_, s, v := datingBench(t)
+	if err := v.Add(record.CodeEvidence); err != nil {
+		t.Fatal(err)
+	}
+	set := func(label, text string) {
+		t.Helper()
+		if err := fieldOf(t, v, label).Set(text); err != nil {
+			t.Errorf("%s %q: %v", label, text, err)
+		}
+	}
 	set("Kind", string(record.DocumentEvidence))
 	if e := s.Scene().Record.Evidence[0]; e.Bound != record.InOrBefore {
 		t.Errorf("a document allows %q", e.Bound)
@@ -114,7 +126,7 @@ func TestDatingForm(t *testing.T) {
 		t.Errorf("within allows %s", got)
 	}
 	set("Set aside, because", "of another instrument")
-	if _, rows = v.Chart(); rows[0].Sign != "–" || !strings.Contains(rows[0].SignWords, "of another instrument") || v.Result().Counted != 0 {
+	if _, rows := v.Chart(); rows[0].Sign != "–" || !strings.Contains(rows[0].SignWords, "of another instrument") || v.Result().Counted != 0 {
 		t.Errorf("set aside: %+v", rows[0])
 	}
 	if err := v.Remove(); err != nil || v.Selected() != nil || len(s.Scene().Record.Evidence) != 0 {
