@@ -12,6 +12,10 @@ func (l *layout) claims() {
 		return
 	}
 	l.section("claims", "What is claimed", 24)
+	if s := l.contradicted(); s != "" {
+		l.para(l.left, measure, s, strongFont, paint.Black)
+		l.y += 2
+	}
 	t := table{l: l, x: l.left, cols: []column{
 		{head: "About", width: 27, font: strongFont},
 		{head: "Claim", width: 58, font: textFont},
@@ -20,8 +24,9 @@ func (l *layout) claims() {
 		{head: "Standing", width: 22, font: strongFont},
 	}}
 	var rows [][]cell
-	for _, c := range list {
-		rows = append(rows, []cell{words(upper(clean(c.About))), words(clean(c.Text)), words(orDash(c.By)), words(orDash(c.Support)), words(upper(string(c.Standing)))})
+	for i := range list {
+		c := &list[i]
+		rows = append(rows, []cell{words(upper(clean(c.About))), words(clean(c.Text)), words(orDash(c.By)), words(l.claimSupport(c)), words(upper(string(c.Standing)))})
 	}
 	t.note = "Documented: a paper was shown. Seen: the examiner saw it on the instrument. Stated: somebody says so. " +
 		"Unsupported: nothing was found for it. Contradicted: something was found against it."
@@ -42,11 +47,11 @@ func (l *layout) identity() []identityRow {
 	}
 	add("Scale", l.scaleWords())
 	add("Finish", joined(i.Colour, i.Coating))
-	add("Body, neck", joined(i.Body, i.Neck))
-	add("Fingerboard", appears(i.Fingerboard))
+	add("Body, neck", joined(l.material(i.Body, "body"), l.material(i.Neck, "neck")))
+	add("Fingerboard", l.material(i.Fingerboard, "fingerboard"))
 	add("Hardware", i.Hardware)
 	add("Electronics", i.Electronics)
-	add("Inlays", i.Inlays)
+	add("Inlays", l.material(i.Inlays, "inlays"))
 	for _, c := range l.r.Record.Claims {
 		add(upper(clean(c.About))+" claim", claimWords(c))
 	}
@@ -54,7 +59,7 @@ func (l *layout) identity() []identityRow {
 		add("Mass", plain(i.Mass, 2)+" kg")
 	}
 	add("With it", l.withIt())
-	add("Materials", appears(i.Material))
+	add("Materials", l.material(i.Material, ""))
 	return rows
 }
 

@@ -1,27 +1,15 @@
 package page
 
-import "strings"
+import (
+	"slices"
+	"strings"
 
-// protected are words for woods and materials whose trade may be regulated
-// under CITES for some species: names that dealers use for several species at
-// once, so that a look cannot tell. From the general cautions; the appendices
-// change, which is why the report says to ask and does not say what holds.
-var protected = []string{"rosewood", "palisander", "ebony", "bubinga", "cocobolo", "mahogany", "ivory", "tortoise", "abalone", "pernambuco", "ray skin", "whale"}
-
-// regulated tells whether a text names such a material.
-func regulated(s string) bool {
-	s = strings.ToLower(s)
-	for _, w := range protected {
-		if strings.Contains(s, w) {
-			return true
-		}
-	}
-	return false
-}
+	"wornwood/annotate/caution"
+)
 
 // appears puts "appears to be" before a material that a look cannot tell.
 func appears(s string) string {
-	if s = clean(s); s == "" || !regulated(s) || strings.Contains(strings.ToLower(s), "appear") {
+	if s = clean(s); s == "" || len(caution.Find(s)) == 0 || strings.Contains(strings.ToLower(s), "appear") {
 		return s
 	}
 	r := []rune(s)
@@ -29,4 +17,38 @@ func appears(s string) string {
 		s = strings.ToLower(string(r[:1])) + string(r[1:])
 	}
 	return "appears to be " + s
+}
+
+// material is an entry on a part as the report prints it: "appears to be" stands
+// before it unless, for every material that it names, a document is attached.
+func (l *layout) material(s, on string) string {
+	found := caution.Find(s)
+	if len(found) == 0 {
+		return clean(s)
+	}
+	for _, m := range found {
+		if !l.documented(m, on) {
+			return appears(s)
+		}
+	}
+	return clean(s)
+}
+
+func (l *layout) documented(m caution.Material, on string) bool {
+	rec := l.r.Record
+	for _, x := range rec.Materials {
+		if x.Name == m.Name && (on == "" || strings.EqualFold(x.On, on)) && caution.HasDocument(rec, x) {
+			return true
+		}
+	}
+	return false
+}
+
+// materialCautions are the cautions by material, and whom to ask.
+func (l *layout) materialCautions() []string {
+	out := slices.Clone(caution.Cautions(l.r.Record))
+	for i := range out {
+		out[i] = clean(out[i])
+	}
+	return out
 }

@@ -186,12 +186,7 @@ func (l *layout) cautionList() []string {
 	if i.Electronics != "" || strings.Contains(i.Class, "electric") || strings.HasPrefix(i.Class, "solid") {
 		out = append(out, "Old solder and paint may hold lead: wash your hands. Take a battery out before storing or sending; never open a valve amplifier.")
 	}
-	for _, s := range []string{i.Body, i.Neck, i.Fingerboard, i.Hardware, i.Inlays, i.Material} {
-		if regulated(s) {
-			out = append(out, "Materials are named as they appear; a look cannot tell a species. Some woods, ivory, shell and skins may cross borders only with papers (CITES): ask the national authority before sending.")
-			break
-		}
-	}
+	out = append(out, l.materialCautions()...)
 	return append(out, "Local codes and licensed trades come before anything said here.")
 }
 
