@@ -16,7 +16,7 @@ func (l *layout) documents() {
 	if len(list) == 0 {
 		return
 	}
-	l.section("documents", "Documents, sounds and films", 30)
+	l.section("documents", "Documents, sounds and films", 62) // three rows stand with it
 	l.para(l.left, measure, "Kept with the examination byte for byte, and not inside this report; ask for what you need. The digest belongs to the file as it was handed over: "+
 		"whoever holds a copy can compare it.", smallFont, paint.Dim)
 	l.y += 2
