@@ -11,12 +11,12 @@ import (
 // regrade grades a record. Where it differs from the last scene's in nothing
 // but how the instrument plays, only that is computed: with some hundred marks
 // the rest takes longer than a person takes from one key to the next.
-func (s *Session) regrade(rec *record.Record, d *outline.Drawing) (*grade.Result, error) {
+func (s *Session) regrade(rec *record.Record, d *outline.Drawing) (*grade.Case, error) {
 	r := s.Rubric()
-	if last := s.scene; last != nil && last.Grade != nil && last.GradeError == nil && last.Grade.RubricHash == r.Hash() && last.Drawing == d && onlyPlayingDiffers(last.Record, rec) {
-		return grade.Replay(last.Grade, rec, d, r)
+	if last := s.scene; last != nil && last.Case != nil && last.GradeError == nil && last.Grade.RubricHash == r.Hash() && last.Drawing == d && onlyPlayingDiffers(last.Record, rec) {
+		return last.Case.Replayed(rec)
 	}
-	return grade.Grade(rec, d, r)
+	return grade.NewCase(rec, d, r)
 }
 
 // onlyPlayingDiffers tells whether two records are the same but for playing,

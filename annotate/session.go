@@ -40,6 +40,7 @@ type Scene struct {
 	Drawing  *outline.Drawing
 	Grade    *grade.Result // nil when GradeError is set
 	Rubric   *grade.Rubric // what Grade was computed by
+	Case     *grade.Case   // the working of Grade, for what-ifs; nil with it
 	Selected int           // mark number, 0 for none
 	Issued   *record.Issued
 	Undo     string // name of the change that Undo takes back, "" for none
@@ -128,7 +129,9 @@ func (s *Session) compose() *Scene {
 		return sc
 	}
 	if sc.GradeError = noRubric; noRubric == nil {
-		sc.Grade, sc.GradeError = s.regrade(rec, sc.Drawing)
+		if sc.Case, sc.GradeError = s.regrade(rec, sc.Drawing); sc.GradeError == nil {
+			sc.Grade = sc.Case.Result()
+		}
 	}
 	return sc
 }

@@ -69,7 +69,7 @@ func TestOldGradesAreComputedAgainBitForBit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, r := range Known() {
+		for _, r := range Known()[:len(shippedHashes)] {
 			var got []byte
 			if res, err := Grade(rec, d, r); err != nil {
 				got = []byte(err.Error() + "\n")

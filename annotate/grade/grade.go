@@ -25,22 +25,11 @@ import (
 // that cannot be judged: its kind, its reading or its part is not in the
 // rubric.
 func Grade(rec *record.Record, d *outline.Drawing, r *Rubric) (*Result, error) {
-	if rec == nil || d == nil || r == nil {
-		return nil, fmt.Errorf("grade: a record, a drawing and a rubric are needed")
-	}
-	if err := rec.Check(); err != nil {
-		return nil, fmt.Errorf("grade: %w", err)
-	}
-	g, err := newGrading(rec, d, r)
+	c, err := NewCase(rec, d, r)
 	if err != nil {
 		return nil, err
 	}
-	g.judgeParts()
-	res := &Result{Schema: ResultSchemaName, Rubric: r.Name, RubricHash: r.Hash()}
-	g.condition(res)
-	g.originality(res)
-	res.Playing = playing(rec, d, r)
-	return res, nil
+	return c.res, nil
 }
 
 // judged is one mark with what the rubric says of it.
@@ -58,6 +47,7 @@ type partSum struct {
 	said      record.Part
 	fitted    bool
 	inspected bool
+	supposed  bool      // worn out, in a what-if
 	cost      float64   // R - 1
 	covered   float64   // 0..1
 	marks     []float64 // each mark's part of cost

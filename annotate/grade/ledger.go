@@ -16,6 +16,9 @@ func (g *grading) ledger(res *Result, cost, lost float64) {
 	res.Ledger = []Line{}
 	for j := range g.marks {
 		m := &g.marks[j]
+		if m.score == 0 {
+			continue // supposed not to be there
+		}
 		own := 0.0
 		line := Line{Mark: m.Number, Text: m.words(), Parts: []record.PartID{}, Covers: []Cover{}, Remark: strings.Join(m.remarks, "; "),
 			Importance: m.kind.Importance, Intensity: m.intensity, Score: m.score, Factor: g.r.Factors[m.score-1]}
@@ -39,6 +42,12 @@ func (g *grading) ledger(res *Result, cost, lost float64) {
 			}
 		}
 		res.Ledger = append(res.Ledger, line)
+	}
+	for _, p := range g.parts {
+		if p.supposed && cost > 0 {
+			res.Ledger = append(res.Ledger, Line{Parts: []record.PartID{p.Part}, Covers: []Cover{}, Points: p.Share.Share * p.cost / cost * lost,
+				Text: fmt.Sprintf("The %s, supposed to be worn out", p.Part)})
+		}
 	}
 	if c := res.Cap; c != nil && c.Points > 0 {
 		m := res.Line(c.Mark)

@@ -171,11 +171,11 @@ func (l *layer) region(pl *record.Place) (ref regionRef, ok bool, err error) {
 func (l *layer) fullest(sh *sheet, pl *record.Place, given int) (int, error) {
 	counts := make([]int, len(sh.regions))
 	if err := l.fill(sh, pl, 0, func(y, x0, x1 int) {
-		for _, i := range sh.labels.Label[y*sh.labels.Grid.W+x0 : y*sh.labels.Grid.W+x1] {
+		sh.runs.visit(y, x0, x1, func(i, x0, x1 int) {
 			if i >= 0 {
-				counts[i]++
+				counts[i] += x1 - x0
 			}
-		}
+		})
 	}); err != nil {
 		return -1, err
 	}
@@ -198,24 +198,17 @@ func (l *layer) before(sh *sheet, counts []int, i, best int) bool {
 
 // drawnCells takes the cells of the place's own region that the shape covers.
 func (l *layer) drawnCells(sh *sheet, pl *record.Place, ref regionRef) error {
-	part, w := sh.part[ref.region], sh.labels.Grid.W
+	part := sh.part[ref.region]
 	if !l.kind.On(l.shares[part].Part) {
 		l.remark("%s is not usual on the %s", l.kind.Kind, l.shares[part].Part)
 	}
 	before := len(l.strips)
 	err := l.fill(sh, pl, l.halo, func(y, x0, x1 int) {
-		row := sh.labels.Label[y*w : y*w+x1]
-		for x := x0; x < x1; {
-			if row[x] != int16(ref.region) {
-				x++
-				continue
+		sh.runs.visit(y, x0, x1, func(i, x0, x1 int) {
+			if i == ref.region {
+				l.add(part, ref.sheet, y, x0, x1)
 			}
-			from := x
-			for x < x1 && row[x] == int16(ref.region) {
-				x++
-			}
-			l.add(part, ref.sheet, y, from, x)
-		}
+		})
 	})
 	if err != nil || len(l.strips) > before {
 		return err
@@ -253,13 +246,11 @@ func (l *layer) drawnPieces(sh *sheet, pl *record.Place, ref regionRef, parts []
 	}
 	if pl.Shape != record.PointShape {
 		err := l.fill(sh, pl, lineReach*sh.labels.Grid.Cell, func(y, x0, x1 int) {
-			last := -1
-			for _, i := range sh.labels.Label[y*sh.labels.Grid.W+x0 : y*sh.labels.Grid.W+x1] {
-				if int(i) != last && i >= 0 {
-					hit[int(i)] = true
+			sh.runs.visit(y, x0, x1, func(i, _, _ int) {
+				if i >= 0 {
+					hit[i] = true
 				}
-				last = int(i)
-			}
+			})
 		})
 		if err != nil {
 			return err

@@ -13,6 +13,7 @@ type sheet struct {
 	side    outline.Side
 	index   int
 	labels  *outline.LabelMap
+	runs    *runs
 	regions []outline.Region
 	part    []int // of each region, index into sheets.shares
 }
@@ -46,6 +47,7 @@ func (r *Rubric) spread(d *outline.Drawing) (*sheets, error) {
 	for i := range d.Sides {
 		side := &d.Sides[i]
 		sh := sheet{side: side.Side, index: i, labels: d.Labels(side.Side, r.CellMM), regions: side.Regions}
+		sh.runs = runsFor(sh.labels)
 		if sh.labels.Grid.W > maxGrid || sh.labels.Grid.H > maxGrid {
 			return nil, fmt.Errorf("grade: the %s of the outline is too large to be counted", side.Side)
 		}

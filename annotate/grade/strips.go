@@ -73,11 +73,16 @@ type sweep struct {
 	ends    []end
 }
 
-type end struct {
-	x    int32
-	mark int32
-	open bool
-}
+// end is where a mark's strip begins or stops, as one number that sorts by
+// column, then by mark; where two strips of a mark meet, the second opens
+// before the first closes, so that the mark stays active.
+type end uint64
+
+func opening(s strip) end  { return end(s.x0())<<33 | end(s.mark)<<1 }
+func closing(s strip) end  { return end(s.x1)<<33 | end(s.mark)<<1 | 1 }
+func (e end) x() int32     { return int32(e >> 33) }
+func (e end) mark() int32  { return int32(e >> 1) }
+func (e end) closes() bool { return e&1 == 1 }
 
 func (sw *sweep) row(strips []strip, to *partCover) {
 	if len(strips) == 1 { // by far the most common
@@ -89,17 +94,15 @@ func (sw *sweep) row(strips []strip, to *partCover) {
 	}
 	sw.ends = sw.ends[:0]
 	for _, s := range strips {
-		sw.ends = append(sw.ends, end{s.x0(), s.mark, true}, end{s.x1, s.mark, false})
+		sw.ends = append(sw.ends, opening(s), closing(s))
 	}
-	slices.SortFunc(sw.ends, func(a, b end) int {
-		return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.mark, b.mark))
-	})
+	slices.Sort(sw.ends)
 	clear(sw.gain[:])
-	last := sw.ends[0].x
+	last := sw.ends[0].x()
 	for _, e := range sw.ends {
-		if e.x > last {
-			sw.pass(int(e.x-last), to)
-			last = e.x
+		if e.x() > last {
+			sw.pass(int(e.x()-last), to)
+			last = e.x()
 		}
 		sw.turn(e, to)
 	}
@@ -116,23 +119,22 @@ func (sw *sweep) pass(n int, to *partCover) {
 	}
 }
 
-// turn opens or closes one strip. A mark whose strips overlap is active once:
-// closing before opening at the same place only ends and restarts its count.
+// turn opens or closes one strip. A mark whose strips overlap is active once.
 func (sw *sweep) turn(e end, to *partCover) {
-	m, s := e.mark, sw.scores[e.mark]
+	m, s := e.mark(), sw.scores[e.mark()]
 	before := sw.active[m]
-	if e.open {
-		sw.active[m]++
-	} else {
+	if e.closes() {
 		sw.active[m]--
+	} else {
+		sw.active[m]++
 	}
 	switch now := sw.active[m]; {
 	case before == 0 && now != 0:
 		sw.count[s]++
-		sw.from[m], sw.entered[m] = e.x, sw.gain[s]
+		sw.from[m], sw.entered[m] = e.x(), sw.gain[s]
 	case before != 0 && now == 0:
 		sw.count[s]--
-		to.own[m] += int(e.x - sw.from[m])
+		to.own[m] += int(e.x() - sw.from[m])
 		to.share[m] += sw.gain[s] - sw.entered[m]
 	}
 }

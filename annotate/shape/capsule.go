@@ -22,7 +22,10 @@ func FillCapsules(g Grid, line []Pt, radius float64, visit func(y, x0, x1 int)) 
 	if first >= last {
 		return
 	}
-	table := make([][]span, last-first)
+	table, one := make([][]span, last-first), make([]span, last-first)
+	for i := range table {
+		table[i] = one[i : i : i+1] // room for the usual one
+	}
 	if len(line) == 1 {
 		g.addCapsule(table, first, line[0], line[0], radius)
 	}

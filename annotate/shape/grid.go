@@ -74,13 +74,29 @@ func clampIndex(f float64, n int) int {
 // spans of a row from left to right, and no cell comes twice. Points that are
 // not finite make their edges count as absent.
 func FillPolygon(g Grid, rings [][]Pt, visit func(y, x0, x1 int)) {
-	table := make([][]float64, g.H)
-	for _, ring := range rings {
-		for i, p := range ring {
-			g.addEdge(table, p, ring[(i+1)%len(ring)])
+	// Counted first, so that all crossings lie in one piece of memory: the row
+	// y's end at[y].
+	at := make([]int32, g.H+1)
+	eachEdge(rings, func(p, q Pt) {
+		for y, last := g.rows(p.Y, q.Y); y < last; y++ {
+			at[y+1]++
 		}
+	})
+	for y := range g.H {
+		at[y+1] += at[y]
 	}
-	for y, xs := range table {
+	all := make([]float64, at[g.H])
+	next := slices.Clone(at[:g.H])
+	eachEdge(rings, func(p, q Pt) {
+		slope := (q.X - p.X) / (q.Y - p.Y)
+		for y, last := g.rows(p.Y, q.Y); y < last; y++ {
+			c := g.Origin.Y + (float64(y)+0.5)*g.Cell
+			all[next[y]] = p.X + (c-p.Y)*slope
+			next[y]++
+		}
+	})
+	for y := range g.H {
+		xs := all[at[y]:at[y+1]]
 		slices.Sort(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
 			if x0, x1 := g.cut(xs[i], xs[i+1]); x0 < x1 {
@@ -90,18 +106,17 @@ func FillPolygon(g Grid, rings [][]Pt, visit func(y, x0, x1 int)) {
 	}
 }
 
-// addEdge notes where the edge crosses the centre line of each row.
-func (g Grid) addEdge(table [][]float64, p, q Pt) {
-	if p.Y > q.Y {
-		p, q = q, p
-	}
-	if !p.Finite() || !q.Finite() || p.Y == q.Y {
-		return
-	}
-	slope := (q.X - p.X) / (q.Y - p.Y)
-	first, last := g.rows(p.Y, q.Y)
-	for y := first; y < last; y++ {
-		c := g.Origin.Y + (float64(y)+0.5)*g.Cell
-		table[y] = append(table[y], p.X+(c-p.Y)*slope)
+// eachEdge visits the edges that cross a row's centre line, downwards.
+func eachEdge(rings [][]Pt, visit func(p, q Pt)) {
+	for _, ring := range rings {
+		for i, p := range ring {
+			q := ring[(i+1)%len(ring)]
+			if p.Y > q.Y {
+				p, q = q, p
+			}
+			if p.Finite() && q.Finite() && p.Y != q.Y {
+				visit(p, q)
+			}
+		}
 	}
 }
