@@ -204,12 +204,15 @@ func kindWord(k record.EvidenceKind) string {
 	return string(k)
 }
 
-// why is an error without the words of what was tried.
+// why is the reason of an error, without the words of what was tried and of what
+// to do: those stand under the field where it is typed.
 func why(err error) string {
-	if _, s, ok := strings.Cut(err.Error(), ": "); ok {
-		return s
+	s := err.Error()
+	if _, rest, ok := strings.Cut(s, ": "); ok {
+		s = rest
 	}
-	return err.Error()
+	s, _, _ = strings.Cut(s, "; ")
+	return s
 }
 
 // bounded turns when a thing dates from into what it allows the instrument.
