@@ -55,6 +55,10 @@ func newPlayPanel(w *Window, notes func() []string) *playPanel {
 		p.faults = append(p.faults, t)
 		lines = append(lines, t)
 	}
+	if p.m.Frets() == 0 {
+		p.root = look.Inset(28, 14, 28, 14, look.Rows(p.summary))
+		return p
+	}
 	p.root = look.Inset(28, 14, 28, 14, look.Spaced(12, look.SpacedColumns(12, look.Flex(1, p.summary), p.rest[0], p.rest[1]), bar, keys,
 		look.Flex(1, container.New(&gridAbove{p.m}, p.grid, look.Spaced(3, lines...)))))
 	return p

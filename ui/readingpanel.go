@@ -66,7 +66,7 @@ func newReadingPanel(w *Window, m *view.Setup) *readingPanel {
 		middle = append(middle, look.NewParagraph(c, true).Object)
 	}
 	column := func(o fyne.CanvasObject) fyne.CanvasObject { return container.NewVScroll(look.Inset(0, 12, 14, 16, o)) }
-	p.root = look.Inset(28, 0, 14, 0, look.SpacedColumns(14, look.Flex(10, column(look.Rows(left...))), look.NewRule(),
+	p.root = look.Inset(28, 0, 14, 0, look.SpacedColumns(14, look.Flex(11, column(look.Rows(left...))), look.NewRule(),
 		look.Flex(5, column(look.Spaced(10, middle...))), look.NewRule(), look.Flex(6, column(look.Spaced(22, right...)))))
 	return p
 }
@@ -75,7 +75,7 @@ func caption(s string) *look.Text { return look.NewText(s, look.Caption, look.Di
 
 // readingColumns sets the cells of a line of readings side by side.
 func readingColumns(label, field, usual, how fyne.CanvasObject) fyne.CanvasObject {
-	return look.SpacedColumns(10, look.Flex(6, label), look.Fixed(104, 0, field), look.Fixed(136, 0, usual), look.Flex(4, how))
+	return look.SpacedColumns(10, look.Flex(7, label), look.Fixed(96, 0, field), look.Fixed(134, 0, usual), look.Flex(4, how))
 }
 
 func heading(s string) *look.Text { return look.NewText(s, look.Title, look.Ink).Bold() }
@@ -91,6 +91,7 @@ func (p *readingPanel) row(r view.ReadingRow) fyne.CanvasObject {
 	}
 	p.rows = append(p.rows, row)
 	row.outside.Hide()
+	row.gauge.Hide()
 	row.typed.Hide()
 	line := look.Inset(0, 3, 0, 3, look.Fixed(0, 30, readingColumns(look.NewText(r.Label, look.Small, look.Ink), bare(row.field),
 		look.Rows(look.Space(), row.usual, row.outside, look.Space()), look.Rows(look.Space(), row.gauge, row.typed, look.Space()))))
@@ -177,8 +178,8 @@ func (p *readingPanel) refresh() {
 		row.outside.SetText(map[bool]string{true: "outside"}[r.Outside])
 		row.gauge.SetText(r.Gauge)
 		row.typed.SetText(r.Typed)
-		row.outside.Hidden, row.typed.Hidden = !r.Outside, r.Typed == ""
-		row.lines.follow(r.Outside, r.Typed != "")
+		row.outside.Hidden, row.gauge.Hidden, row.typed.Hidden = !r.Outside, r.Gauge == "", r.Typed == ""
+		row.lines.follow(r.Outside, r.Gauge != "", r.Typed != "")
 	}
 	for _, u := range p.update {
 		u()

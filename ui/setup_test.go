@@ -3,6 +3,7 @@
 package ui
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -199,7 +200,9 @@ func TestSetupStands(t *testing.T) {
 						t.Errorf("%s does not say %q", tab, text)
 					}
 				}
-				t.Logf("%s, shortened: %q", tab, seen.cut)
+				if len(seen.cut) > 0 {
+					t.Errorf("%s, shortened: %q", tab, seen.cut)
+				}
 			}
 			s.unit.Set(0)
 			s.unit.OnChanged(1)
@@ -215,5 +218,90 @@ func TestSetupStands(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestSetupOfEveryFamily shows the screen for instruments of other kinds, which
+// come while it is open: it follows, stays on its panel, and nothing sticks out.
+func TestSetupOfEveryFamily(t *testing.T) {
+	w := demoWindow(t, small, false)
+	identity := view.NewIdentity(w.exam.s).Fields()[0]
+	w.ShowScreen(view.SetupScreen)
+	for _, c := range []struct{ class, says, frets string }{
+		{"violin", "Fingerboard projection", ""}, {"electric bass long-horn", "Bass, fret 17", "fret 12"}, {"banjo", "Bass, fret 12", "fret 12"},
+		{"mandolin teardrop", "Treble, fret 12", "fret 12"}, {"lap steel", "Bass, at the nut", ""}, {"flat-top parlour", "Saddle above the bridge", "fret 12"},
+	} {
+		for i, tab := range setupTabs {
+			w.frame.now.(*setupScreen).show(i)
+			if err := identity.Set(c.class); err != nil {
+				t.Fatal(err)
+			}
+			s := w.frame.now.(*setupScreen)
+			if s.at != i {
+				t.Errorf("%s: the panel is %d, was %d", c.class, s.at, i)
+			}
+			capture(t, w, "setup-"+tab+"-"+c.class)
+			seen := lookAt(w)
+			for _, f := range seen.faults() {
+				t.Errorf("%s, %s: %s", c.class, tab, f)
+			}
+			if len(seen.cut) > 0 {
+				t.Errorf("%s, %s, shortened: %q", c.class, tab, seen.cut)
+			}
+			if tab == "Readings" && (!seen.has(c.says) || (c.frets != "" && !seen.has(c.frets)) || seen.has("Fret crowns") != (c.frets != "")) {
+				t.Errorf("%s does not say %q or %q", c.class, c.says, c.frets)
+			}
+			if tab == "Positions" && s.play.grid.draw != nil && s.play.grid.m.Strings() != len(s.play.grid.draw.strings) {
+				t.Errorf("%s has %d strings, the grid %d", c.class, s.play.grid.m.Strings(), len(s.play.grid.draw.strings))
+			}
+		}
+	}
+}
+
+// TestReadingsByKeys types readings one after another with Enter, crowns
+// likewise, and finds a slip refused with the sentence that says why.
+func TestReadingsByKeys(t *testing.T) {
+	w := demoWindow(t, large, false)
+	w.ShowScreen(view.SetupScreen)
+	settle(w)
+	s := w.frame.now.(*setupScreen)
+	saved := func(id string) float64 {
+		for _, r := range w.exam.s.Scene().Record.Readings {
+			if r.ID == id {
+				return r.Value.Value
+			}
+		}
+		return -1
+	}
+	s.readings.rows[2].field.Focus(w.win.Canvas())
+	for _, text := range []string{"0.5", "20 thou"} {
+		typeText(t, w, text)
+		press(w, fyne.KeyReturn)
+	}
+	if saved("string height, bass, fret 1") != 0.5 || saved("string height, treble, fret 1") != 0.508 {
+		t.Errorf("read %v and %v", saved("string height, bass, fret 1"), saved("string height, treble, fret 1"))
+	}
+	s.readings.crowns.every.OnChanged(1)
+	settle(w)
+	if n := len(s.readings.crowns.fields); n != 22 {
+		t.Fatalf("%d fields for crowns", n)
+	}
+	s.readings.crowns.fields[0].Focus(w.win.Canvas())
+	for range 22 {
+		typeText(t, w, "1.05")
+		press(w, fyne.KeyReturn)
+	}
+	if saved("fret crown, fret 1") != 1.05 || saved("fret crown, fret 22") != 1.05 {
+		t.Errorf("crowns %v and %v", saved("fret crown, fret 1"), saved("fret crown, fret 22"))
+	}
+	capture(t, w, "setup-every-crown")
+	for _, f := range lookAt(w).faults() {
+		t.Error(f)
+	}
+	s.readings.rows[0].field.Focus(w.win.Canvas())
+	typeText(t, w, "x")
+	press(w, fyne.KeyReturn)
+	if seen := lookAt(w); !strings.Contains(seen.joined(), "no length") {
+		t.Errorf("a slip is answered by %s", seen.joined())
 	}
 }

@@ -77,7 +77,9 @@ func TestStrokes(t *testing.T) {
 	s := opened(t)
 	v := NewPlay(s)
 	rapid.Check(t, func(t *rapid.T) {
-		cell := rapid.Custom(func(t *rapid.T) Cell { return Cell{rapid.IntRange(-1, 8).Draw(t, "s"), rapid.IntRange(-1, 25).Draw(t, "f")} })
+		cell := rapid.Custom(func(t *rapid.T) Cell {
+			return Cell{rapid.IntRange(-1, 8).Draw(t, "s"), rapid.IntRange(-1, 25).Draw(t, "f")}
+		})
 		stops := rapid.SliceOfN(cell, 1, 5).Draw(t, "stops")
 		before := v.Sounds()
 		v.SetBrush(record.Dead)

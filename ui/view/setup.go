@@ -104,8 +104,11 @@ func (v *Setup) rubric(id string) (grade.SetupReading, int, bool) {
 
 func (v *Setup) row(known grade.SetupReading, id string, piece int) ReadingRow {
 	r := ReadingRow{ID: id, Label: Capital(id), Group: known.Group, Unit: known.Unit, Usual: v.usual(known), Why: known.Why}
-	if rest, ok := strings.CutPrefix(id, "string height, "); ok { // its group says so
+	// What its group says anyway is left out of a label, which has little room.
+	if rest, ok := strings.CutPrefix(id, "string height, "); ok {
 		r.Label = Capital(rest)
+	} else if rest, ok := strings.CutSuffix(id, "projection at the bridge"); ok {
+		r.Label = Capital(rest) + "projection"
 	}
 	if known.Unit == "mm" {
 		r.Unit = string(v.Unit())
