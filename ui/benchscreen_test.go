@@ -303,3 +303,46 @@ func BenchmarkShowBench(b *testing.B) {
 		w.ShowBench()
 	}
 }
+
+// TestSettingsOfExaminingAgain looks at the sheet of settings, and reads months
+// as they are typed.
+func TestSettingsOfExaminingAgain(t *testing.T) {
+	w := stockedWindow(t, small, false)
+	w.askSettings()
+	capture(t, w, "sheet-settings")
+	s := lookAt(w)
+	for _, f := range s.faults() {
+		t.Error(f)
+	}
+	if !s.has("Examine again after, where an examination names no date") || !s.has("months") {
+		t.Errorf("the sheet says: %s", s.joined())
+	}
+	for typed, want := range map[string]int{"": 0, " 12 ": 12, "0": 0, "a year": -1, "1.5": -1} {
+		got, err := monthsOf(typed)
+		if (err != nil) != (want < 0) || (err == nil && got != want) {
+			t.Errorf("%q is read as %d, %v", typed, got, err)
+		}
+	}
+}
+
+// TestEmptyListsSpeak looks at a bench with nothing on it: both lists say so in
+// whole sentences.
+func TestEmptyListsSpeak(t *testing.T) {
+	w := newWindow(t, small, false)
+	if err := w.OpenBench(filepath.Join(t.TempDir(), "bench"), true); err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"Nothing on this bench yet. Drop photos on the window, or begin an examination.",
+		"Nothing is due. Dates of batteries, of next examinations and of reports sent out are gathered here."} {
+		w.listed.which.Set(i)
+		w.listed.choose(i)
+		capture(t, w, fmt.Sprintf("bench-empty-%d", i))
+		s := lookAt(w)
+		if !s.has(want) {
+			t.Errorf("list %d does not say %q", i, want)
+		}
+		for _, f := range s.faults() {
+			t.Error(f)
+		}
+	}
+}
