@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"wornwood/annotate"
+	"wornwood/annotate/dating"
 	"wornwood/annotate/units"
 	"wornwood/pdfout"
 )
@@ -31,6 +32,9 @@ func newPreviewJob(sc *annotate.Scene, from pdfout.Source, paper string, now tim
 	in := pdfout.Input{Record: sc.Record, Grade: sc.Grade, Drawing: sc.Drawing, Rubric: sc.Rubric, Photos: from, Paper: paper, Created: now}
 	if k, ok := from.(UnitKeeper); ok { // a bench
 		in.Inches = k.Settings().Units == string(units.Inch)
+	}
+	if k, ok := from.(dating.TableKeeper); ok {
+		in.Tables = dating.Load(k)
 	}
 	if is := sc.Issued; is != nil {
 		ex := sc.Record.Examination
