@@ -28,7 +28,7 @@ type tieGrid struct {
 	caption string
 }
 
-var tieSize = fyne.NewSize(88, 64)
+var tieSize = fyne.NewSize(84, 62)
 
 func newTieGrid(caption string, t *thumbs, toggle func(photo string)) *tieGrid {
 	s := &tieGrid{thumbs: t, toggle: toggle, caption: caption, said: look.NewText(caption, look.Caption, look.Dim)}
