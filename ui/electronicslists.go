@@ -17,6 +17,7 @@ type findingList struct {
 	box  *fyne.Container
 	now  []electronics.Finding
 	wide bool // the word stands beside the sentence, with a way to the component
+	made map[electronics.Finding]fyne.CanvasObject
 }
 
 func newFindingList(s *electronicsScreen, wide bool) *findingList {
@@ -27,10 +28,18 @@ func (l *findingList) set(found []electronics.Finding) {
 	if slices.Equal(found, l.now) {
 		return
 	}
-	l.now, l.box.Objects = slices.Clone(found), nil
+	// A typed value changes one finding or two; the rows of the others are kept,
+	// because wrapping text is slow.
+	rows, objects := map[electronics.Finding]fyne.CanvasObject{}, []fyne.CanvasObject{}
 	for _, f := range found {
-		l.box.Add(l.row(f))
+		row := l.made[f]
+		if row == nil {
+			row = l.row(f)
+		}
+		rows[f] = row
+		objects = append(objects, row)
 	}
+	l.now, l.made, l.box.Objects = slices.Clone(found), rows, objects
 	l.box.Refresh()
 }
 
@@ -98,7 +107,8 @@ func (l *fileList) refresh() {
 	if now == l.now {
 		return
 	}
-	l.now, l.rows.Objects = now, nil
+	l.now = now
+	var rows []fyne.CanvasObject
 	for _, f := range l.tied() {
 		pic := look.NewThumb(60, 44, nil)
 		pic.SetImage(l.thumbs.get(f.ID))
@@ -106,7 +116,8 @@ func (l *fileList) refresh() {
 		if l.s.w.exam.shell.Frozen() {
 			off.Disable()
 		}
-		l.rows.Add(look.SpacedColumns(8, look.Fixed(60, 44, pic), look.Flex(1, look.NewText(f.Name, look.Small, look.Ink)), look.Centred(off)))
+		rows = append(rows, look.SpacedColumns(8, look.Fixed(60, 44, pic), look.Flex(1, look.NewText(f.Name, look.Small, look.Ink)), look.Centred(off)))
 	}
+	l.rows.Objects = rows
 	l.rows.Refresh()
 }

@@ -75,6 +75,8 @@ func (k *checker) component(c record.Component) {
 			k.pot(c, *c.Pot)
 		}
 		k.dateCode(c)
+	case record.SpeakerComponent:
+		k.dateCode(c)
 	case record.CapacitorComponent:
 		k.capacitor(c)
 	case record.ResistorComponent:

@@ -114,6 +114,8 @@ func TestRules(t *testing.T) {
 		{"9 V block under 7.5 V", "", []record.Component{active, block(7.4)}, "look: battery 1: 7.4 V, under 7.5 V"},
 		{"18 V on one block", "", []record.Component{active, block(18)}, "look: battery 1: 18 V is more than a 9 V block gives"},
 		{"code later than the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "wrong: volume potentiometer: made in 1982 or after, the instrument is claimed to be of 1974"},
+		{"a later code of what is said to be later", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code, c.State = "137 8210", record.LaterReplacement })}, ""},
+		{"speaker's code", "1974", []record.Component{{ID: "speaker-1", Kind: record.SpeakerComponent, Code: "137 8210"}}, "wrong: speaker 1: made in 1982 or after"},
 		{"code of the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7434" })}, ""},
 		{"earlier code", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7150" })}, ""},
 		{"decade unknown, one reading fits", "1966", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "note: volume potentiometer: its code goes with the claimed 1966 in an early reading only"},
@@ -236,5 +238,18 @@ func TestMissing(t *testing.T) {
 	}
 	if got := Missing(&record.Record{}); got != nil {
 		t.Errorf("missing of nothing: %q", got)
+	}
+}
+
+// A code is judged as of the day of looking, so a report says the same whenever
+// it is made: 7 digits with the year 26 are of 2026 in 2026 and none in 2020.
+func TestCodesAreReadAsOfTheDay(t *testing.T) {
+	c := with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 2610" })
+	rec := &record.Record{Instrument: record.Instrument{Year: "1974"}, Components: []record.Component{c}}
+	for year, want := range map[int]string{2026: "made in 2026 or after", 2020: "volume potentiometer: "} {
+		fs := Check(rec, time.Date(year, 5, 1, 0, 0, 0, 0, time.UTC))
+		if len(fs) != 1 || !strings.Contains(fs[0].Text, want) || (year == 2020) != (fs[0].Severity == Note) {
+			t.Errorf("in %d: %+v", year, fs)
+		}
 	}
 }

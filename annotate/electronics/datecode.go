@@ -9,15 +9,18 @@ import (
 	"wornwood/capture/record"
 )
 
-// dateCode looks at a potentiometer's source-date code beside the claimed year.
+// dateCode looks at the source-date code of a potentiometer or a speaker beside the claimed year.
 func (k *checker) dateCode(c record.Component) {
 	if strings.TrimSpace(c.Code) == "" {
 		return
 	}
-	code, err := dating.PotCode(c.Code)
+	code, err := k.potCode(c.Code)
 	if err != nil {
 		k.add(Note, Name(c)+": "+err.Error(), "It stays as it was read and says nothing of the date; not every potentiometer carries one")
 		return
+	}
+	if replaced(c) {
+		return // said to be later work, and its code agrees or is earlier
 	}
 	_, to, ok := dating.ClaimedYears(k.rec.Instrument.Year)
 	if !ok || to == 0 {
@@ -35,6 +38,21 @@ func (k *checker) dateCode(c record.Component) {
 	}
 }
 
+// replaced tells whether a component is said to be a replacement.
+func replaced(c record.Component) bool {
+	return c.State == record.PeriodReplacement || c.State == record.LaterReplacement
+}
+
+// potCode reads a source-date code; no part is younger than the day of looking,
+// so that a report says the same whenever it is made.
+func (k *checker) potCode(code string) (dating.Code, error) {
+	var sp dating.Spans
+	if !k.today.IsZero() {
+		sp.Last = k.today.Year()
+	}
+	return dating.PotCodeIn(code, sp)
+}
+
 // oneBatch notes potentiometers that were not made at one time. A maker's stock
 // lasts some months; two years apart is a later hand (common practice).
 func (k *checker) oneBatch() {
@@ -45,10 +63,10 @@ func (k *checker) oneBatch() {
 	}
 	var all []dated
 	for _, c := range k.all {
-		if c.Kind != record.PotComponent || strings.TrimSpace(c.Code) == "" {
+		if c.Kind != record.PotComponent || strings.TrimSpace(c.Code) == "" || replaced(c) {
 			continue
 		}
-		if code, err := dating.PotCode(c.Code); err == nil {
+		if code, err := k.potCode(c.Code); err == nil {
 			all = append(all, dated{c, code})
 		}
 	}

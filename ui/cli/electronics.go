@@ -28,6 +28,8 @@ func runElectronics(_ context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print components, wiring and findings as JSON")
 	decode := c.flags.String("decode", "", "read a `code` of a capacitor or resistor, or colour bands, and stop: 4K7, 223K, \"yellow violet red gold\"")
+	volume := c.flags.Float64("volume", 10, "`place` of the volume controls, 0 to 10, for the response that the list ends with")
+	tone := c.flags.Float64("tone", 10, "`place` of the tone controls, 0 to 10")
 	netlist := c.flags.String("netlist", "", "print the `circuit` of a position of the switch, \"neck\" or \"neck and bridge\", as a SPICE netlist")
 	f := c.electronicsFlags()
 	if err := c.parse(0, 3); err != nil {
@@ -44,7 +46,7 @@ func runElectronics(_ context.Context, c *call) error {
 			return c.printNetlist(s.Scene().Record, *netlist)
 		}
 		if len(c.args) == 1 {
-			return c.listElectronics(s, *asJSON)
+			return c.listElectronics(s, *asJSON, *volume, *tone)
 		}
 		return c.changeElectronics(s, f)
 	})

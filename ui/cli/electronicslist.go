@@ -25,8 +25,11 @@ type listedComponent struct {
 	Due  string           `json:"due,omitempty"`  // next change of a battery, 2006-01-02
 }
 
-func (c *call) listElectronics(s *annotate.Session, asJSON bool) error {
+func (c *call) listElectronics(s *annotate.Session, asJSON bool, volume, tone float64) error {
 	rec := s.Scene().Record
+	if !(volume >= 0 && volume <= 10 && tone >= 0 && tone <= 10) {
+		return &usageError{"--volume and --tone stand from 0 to 10"}
+	}
 	if asJSON {
 		return c.printJSON(listOf(rec))
 	}
@@ -57,6 +60,16 @@ func (c *call) listElectronics(s *annotate.Session, asJSON bool) error {
 	}
 	for _, m := range electronics.Missing(rec) {
 		c.print("missing     %s\n", m)
+	}
+	r := view.NewResponse(s)
+	r.Volume, r.Tone = volume, tone
+	for i, name := range r.Names() {
+		r.Chain = i
+		at := ""
+		if r.Volume != 10 || r.Tone != 10 {
+			at = ", " + r.Curves()[0].Name
+		}
+		c.print("response    %s: %s%s\n", name, strings.TrimSuffix(r.Words(), "."), at)
 	}
 	return nil
 }
