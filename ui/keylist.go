@@ -79,7 +79,7 @@ func (l *keyList) TypedRune(r rune) {
 
 // TypedKey moves the choice; other keys are handed on.
 func (l *keyList) TypedKey(e *fyne.KeyEvent) {
-	to := l.at
+	var to int
 	switch e.Name {
 	case fyne.KeyUp:
 		to = max(0, l.at-1)

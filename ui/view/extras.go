@@ -153,7 +153,7 @@ func ExtraNumber(text string) (int, error) {
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
-		return 0, fmt.Errorf("set number: %q is no number of things; type 1, 2, 3 ...", text)
+		return 0, fmt.Errorf("set number: %q is no number of things; type a whole number from 1", text)
 	}
 	return n, nil
 }
