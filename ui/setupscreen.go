@@ -32,7 +32,7 @@ type setupScreen struct {
 }
 
 // setupTabs are the names of the panels.
-var setupTabs = []string{"Readings", "Positions"}
+var setupTabs = []string{"Readings", "Positions", "Sound"}
 
 // lengthUnits are the units of the switch.
 var lengthUnits = []units.Unit{units.MM, units.Inch}
@@ -40,13 +40,13 @@ var lengthUnits = []units.Unit{units.MM, units.Inch}
 func newSetupScreen(w *Window) *setupScreen {
 	s := &setupScreen{w: w, m: view.NewSetup(w.exam.s, w.bench), body: container.NewStack()}
 	s.readings, s.play = newReadingPanel(w, s.m), newPlayPanel(w, s.m.Notes)
-	s.panels = []setupPanel{s.readings, s.play}
+	s.panels = []setupPanel{s.readings, s.play, newSoundPanel(w)}
 	s.tabs = look.NewSegments(setupTabs, s.show)
 	s.unit = look.NewSegments([]string{string(units.MM), string(units.Inch)}, func(i int) {
 		w.try(func() error { return s.m.SetUnit(lengthUnits[i]) })
 		s.refresh()
 	})
-	head := look.SpacedColumns(24, look.Centred(look.NewText("Setup", look.Title, look.Ink).Bold().Whole()), look.Centred(look.Fixed(300, 0, s.tabs)), look.Space(),
+	head := look.SpacedColumns(24, look.Centred(look.NewText("Setup", look.Title, look.Ink).Bold().Whole()), look.Centred(look.Fixed(330, 0, s.tabs)), look.Space(),
 		look.SpacedColumns(8, look.Centred(look.NewText("Lengths in", look.Caption, look.Dim).Whole()), look.Centred(look.Fixed(88, 0, s.unit))))
 	s.root = look.Rows(look.Inset(28, 12, 28, 10, head), look.NewRule(), look.Flex(1, s.body))
 	s.show(0)
