@@ -49,7 +49,7 @@ func TestMonthsGoOn(t *testing.T) {
 	})
 }
 
-// Worked: 550 mAh (the product's facts file, practice) at 0.35 mA are 1571
+// Worked: 550 mAh (common practice) at 0.35 mA are 1571
 // hours; an entered capacity counts before the usual one.
 func TestHours(t *testing.T) {
 	i := record.Quantity{Value: 0.35}

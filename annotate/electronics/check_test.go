@@ -62,83 +62,89 @@ func check(year string, cs ...record.Component) []string {
 	return out
 }
 
-// The rules, each beside what it must leave alone. Potentiometers ±20 %, 250 k
+var (
+	single = coil("neck", record.SingleCoil, 7.4)
+	double = coil("neck", record.DoubleCoil, 8.2)
+	active = coil("neck", record.Active, 0)
+	piezo  = coil("saddle", record.Piezo, 0)
+)
+
+// rules has each rule beside what it must leave alone. Potentiometers ±20 %, 250 k
 // with single coils, 500 k with double coils, 300 k also factory-fitted, 25 k
-// with active pickups: the product's facts file (common practice). 7.5 V of a 9
-// V block: the task's rule, 1.25 V a cell. The bounds of windings are practice.
+// with active pickups: common practice. 7.5 V of a 9
+// V block: practice, 1.25 V a cell. The bounds of windings are practice.
+var rules = []struct {
+	name string
+	year string
+	cs   []record.Component
+	want string // beginning of what is found, "" for nothing
+}{
+	{"20 % above is allowed", "", []record.Component{single, control("volume", 250, 300)}, ""},
+	{"20 % below is allowed", "", []record.Component{single, control("volume", 250, 200)}, ""},
+	{"more than 20 % above", "", []record.Component{single, control("volume", 250, 301)}, "look: volume potentiometer: measured 301 kΩ, 20.4 % above its nominal 250 kΩ"},
+	{"more than 20 % below", "", []record.Component{single, control("volume", 250, 199)}, "look: volume potentiometer: measured 199 kΩ, 20.4 % below"},
+	{"uncertain at the limit", "", []record.Component{single, with(control("volume", 250, 305), func(c *record.Component) { c.Pot.Measured.Uncertainty = 8 })}, "note: volume potentiometer: measured 305 ± 8 kΩ"},
+	{"open track", "", []record.Component{single, control("volume", 250, Open)}, "wrong: volume potentiometer: its track is open"},
+	{"lugs connected", "", []record.Component{single, control("volume", 250, 1)}, "wrong: volume potentiometer: 1 kΩ where 250 kΩ should be"},
+	{"typed in ohms", "", []record.Component{single, control("volume", 250000, 0)}, "look: volume potentiometer: a nominal value of 250 MΩ"},
+	{"active, 25 k", "", []record.Component{active, control("volume", 25, 26), block(9)}, ""},
+	{"active, 250 k", "", []record.Component{active, control("volume", 250, 0), block(9)}, "look: volume potentiometer: 250 kΩ with active pickups"},
+	{"active, 500 k", "", []record.Component{active, control("volume", 500, 0), block(9)}, "look: volume potentiometer: 500 kΩ with active pickups"},
+	{"passive, 25 k", "", []record.Component{single, control("volume", 25, 0)}, "look: volume potentiometer: 25 kΩ with passive pickups"},
+	{"double coil, 25 k", "", []record.Component{double, control("volume", 25, 0)}, "look: volume potentiometer: 25 kΩ with passive pickups"},
+	{"single coil, 250 k", "", []record.Component{single, control("volume", 250, 0)}, ""},
+	{"double coil, 500 k", "", []record.Component{double, control("volume", 500, 0)}, ""},
+	{"300 k is factory-fitted too", "", []record.Component{double, control("volume", 300, 0)}, "note: volume potentiometer: 300 kΩ was factory-fitted too"},
+	{"single coil, 500 k", "", []record.Component{single, control("volume", 500, 0)}, "note: volume potentiometer: 500 kΩ with single coils only"},
+	{"double coil, 250 k", "", []record.Component{double, control("volume", 250, 0)}, "note: volume potentiometer: 250 kΩ with double coils only"},
+	{"blends have values of their own", "", []record.Component{single, with(control("blend", 25, 0), func(c *record.Component) { c.Pot.Role = "blend" })}, ""},
+	{"no pickup said", "", []record.Component{control("volume", 25, 0)}, ""},
+	{"open pickup", "", []record.Component{coil("neck", record.SingleCoil, Open)}, "wrong: neck pickup: open"},
+	{"shorted pickup", "", []record.Component{coil("neck", record.SingleCoil, 0.02)}, "wrong: neck pickup: 20 Ω, next to nothing"},
+	{"half of the other", "", []record.Component{coil("neck", record.DoubleCoil, 8.2), coil("bridge", record.DoubleCoil, 4.1)}, "look: bridge pickup: 4.1 kΩ is about half of the neck pickup's 8.2 kΩ"},
+	{"little for two coils", "", []record.Component{coil("neck", record.DoubleCoil, 3.9)}, "look: neck pickup: 3.9 kΩ is little for two coils in series"},
+	{"two ordinary double coils", "", []record.Component{coil("neck", record.DoubleCoil, 7.6), coil("bridge", record.DoubleCoil, 8.4)}, ""},
+	{"resistance of an active one", "", []record.Component{with(active, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Active, Resistance: qp(10)} }), block(9)}, "note: neck pickup: a resistance says little"},
+	{"leaking piezo", "", []record.Component{with(piezo, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Piezo, Resistance: qp(40)} })}, "look: saddle pickup: a piezo that reads 40 kΩ"},
+	{"piezo reads open", "", []record.Component{with(piezo, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Piezo, Resistance: qp(Open)} })}, ""},
+	{"piezo into 250 k", "", []record.Component{piezo, control("volume", 250, 0)}, "look: saddle pickup: a piezo into a control of 250 kΩ without a preamplifier"},
+	{"piezo with a preamplifier", "", []record.Component{piezo, control("volume", 250, 0), preamp(), block(9)}, ""},
+	{"Fahrenheit", "", []record.Component{with(coil("neck", record.SingleCoil, 7), func(c *record.Component) { c.Pickup.Ambient = qp(72) })}, "look: neck pickup: 72 °C is no room's temperature"},
+	{"no temperature", "", []record.Component{with(coil("neck", record.SingleCoil, 7), func(c *record.Component) { c.Pickup.Ambient = nil })}, "note: 1 resistance was read without a temperature"},
+	{"millihenries", "", []record.Component{with(single, func(c *record.Component) { c.Pickup = &record.Pickup{Inductance: qp(2400)} })}, "look: neck pickup: an inductance of 2400 H"},
+	{"active without battery", "", []record.Component{active}, "look: no battery is listed"},
+	{"battery without anything", "", []record.Component{single, block(9)}, "note: a battery is listed, but nothing that it feeds"},
+	{"9 V block of 7.5 V", "", []record.Component{active, block(7.5)}, ""},
+	{"9 V block under 7.5 V", "", []record.Component{active, block(7.4)}, "look: battery 1: 7.4 V, under 7.5 V"},
+	{"18 V on one block", "", []record.Component{active, block(18)}, "look: battery 1: 18 V is more than a 9 V block gives"},
+	{"code later than the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "wrong: volume potentiometer: made in 1982 or after, the instrument is claimed to be of 1974"},
+	{"a later code of what is said to be later", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code, c.State = "137 8210", record.LaterReplacement })}, ""},
+	{"speaker's code", "1974", []record.Component{{ID: "speaker-1", Kind: record.SpeakerComponent, Code: "137 8210"}}, "wrong: speaker 1: made in 1982 or after"},
+	{"code of the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7434" })}, ""},
+	{"earlier code", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7150" })}, ""},
+	{"decade unknown, one reading fits", "1966", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "note: volume potentiometer: its code goes with the claimed 1966 in an early reading only"},
+	{"decade unknown, none fits", "1952", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "wrong: volume potentiometer: made in 1956 or after"},
+	{"year as a span", "1974 or 1975", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7510" })}, ""},
+	{"unreadable year", "old", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, ""},
+	{"code that does not decode", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "A250K" })}, "note: volume potentiometer: "},
+	{"capacitor within its letter", "", []record.Component{cap1("223K", 22, 24)}, ""},
+	{"capacitor outside its letter", "", []record.Component{cap1("223K", 22, 24.5)}, "look: capacitor 1: measured 24.5 nF, 11 % above its 22 nF"},
+	{"capacitor, no tolerance known", "", []record.Component{cap1("", 22, 26)}, ""},
+	{"Z allows 80 % above", "", []record.Component{cap1("223Z", 22, 39)}, ""},
+	{"code and nominal differ", "", []record.Component{cap1("473K", 22, 0)}, "look: capacitor 1: the code 473K says 47 nF, entered was 22 nF"},
+	{"code alone gives the nominal", "", []record.Component{cap1("473K", 0, 30)}, "look: capacitor 1: measured 30 nF, 36 % below its 47 nF"},
+	{"capacitor in microfarads", "", []record.Component{cap1("", 0.022, 0)}, "look: capacitor 1: 22 pF is unusual in a tone control"},
+	{"old round value", "", []record.Component{cap1("", 50, 0)}, "note: capacitor 1: 50 nF is none of today's preferred values"},
+	{"capacitor's code not understood", "", []record.Component{cap1("larkfoot", 22, 0)}, `note: capacitor 1: the code "larkfoot" was not understood`},
+	{"dead", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.Works = "dead" })}, "wrong: volume potentiometer: dead"},
+	{"scratchy", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.Works = "scratchy" })}, "note: volume potentiometer: scratchy"},
+	{"missing", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.State = record.Missing })}, "wrong: volume potentiometer: missing"},
+	{"made years apart", "1990", []record.Component{with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7410" }), with(control("tone", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "look: volume potentiometer and tone potentiometer were made"},
+	{"made together", "1990", []record.Component{with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7410" }), with(control("tone", 250, 0), func(c *record.Component) { c.Code = "137 7433" })}, ""},
+}
+
 func TestRules(t *testing.T) {
-	single, double := coil("neck", record.SingleCoil, 7.4), coil("neck", record.DoubleCoil, 8.2)
-	active, piezo := coil("neck", record.Active, 0), coil("saddle", record.Piezo, 0)
-	cases := []struct {
-		name string
-		year string
-		cs   []record.Component
-		want string // beginning of what is found, "" for nothing
-	}{
-		{"20 % above is allowed", "", []record.Component{single, control("volume", 250, 300)}, ""},
-		{"20 % below is allowed", "", []record.Component{single, control("volume", 250, 200)}, ""},
-		{"more than 20 % above", "", []record.Component{single, control("volume", 250, 301)}, "look: volume potentiometer: measured 301 kΩ, 20.4 % above its nominal 250 kΩ"},
-		{"more than 20 % below", "", []record.Component{single, control("volume", 250, 199)}, "look: volume potentiometer: measured 199 kΩ, 20.4 % below"},
-		{"uncertain at the limit", "", []record.Component{single, with(control("volume", 250, 305), func(c *record.Component) { c.Pot.Measured.Uncertainty = 8 })}, "note: volume potentiometer: measured 305 ± 8 kΩ"},
-		{"open track", "", []record.Component{single, control("volume", 250, Open)}, "wrong: volume potentiometer: its track is open"},
-		{"lugs connected", "", []record.Component{single, control("volume", 250, 1)}, "wrong: volume potentiometer: 1 kΩ where 250 kΩ should be"},
-		{"typed in ohms", "", []record.Component{single, control("volume", 250000, 0)}, "look: volume potentiometer: a nominal value of 250 MΩ"},
-		{"active, 25 k", "", []record.Component{active, control("volume", 25, 26), block(9)}, ""},
-		{"active, 250 k", "", []record.Component{active, control("volume", 250, 0), block(9)}, "look: volume potentiometer: 250 kΩ with active pickups"},
-		{"active, 500 k", "", []record.Component{active, control("volume", 500, 0), block(9)}, "look: volume potentiometer: 500 kΩ with active pickups"},
-		{"passive, 25 k", "", []record.Component{single, control("volume", 25, 0)}, "look: volume potentiometer: 25 kΩ with passive pickups"},
-		{"double coil, 25 k", "", []record.Component{double, control("volume", 25, 0)}, "look: volume potentiometer: 25 kΩ with passive pickups"},
-		{"single coil, 250 k", "", []record.Component{single, control("volume", 250, 0)}, ""},
-		{"double coil, 500 k", "", []record.Component{double, control("volume", 500, 0)}, ""},
-		{"300 k is factory-fitted too", "", []record.Component{double, control("volume", 300, 0)}, "note: volume potentiometer: 300 kΩ was factory-fitted too"},
-		{"single coil, 500 k", "", []record.Component{single, control("volume", 500, 0)}, "note: volume potentiometer: 500 kΩ with single coils only"},
-		{"double coil, 250 k", "", []record.Component{double, control("volume", 250, 0)}, "note: volume potentiometer: 250 kΩ with double coils only"},
-		{"blends have values of their own", "", []record.Component{single, with(control("blend", 25, 0), func(c *record.Component) { c.Pot.Role = "blend" })}, ""},
-		{"no pickup said", "", []record.Component{control("volume", 25, 0)}, ""},
-		{"open pickup", "", []record.Component{coil("neck", record.SingleCoil, Open)}, "wrong: neck pickup: open"},
-		{"shorted pickup", "", []record.Component{coil("neck", record.SingleCoil, 0.02)}, "wrong: neck pickup: 20 Ω, next to nothing"},
-		{"half of the other", "", []record.Component{coil("neck", record.DoubleCoil, 8.2), coil("bridge", record.DoubleCoil, 4.1)}, "look: bridge pickup: 4.1 kΩ is about half of the neck pickup's 8.2 kΩ"},
-		{"little for two coils", "", []record.Component{coil("neck", record.DoubleCoil, 3.9)}, "look: neck pickup: 3.9 kΩ is little for two coils in series"},
-		{"two ordinary double coils", "", []record.Component{coil("neck", record.DoubleCoil, 7.6), coil("bridge", record.DoubleCoil, 8.4)}, ""},
-		{"resistance of an active one", "", []record.Component{with(active, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Active, Resistance: qp(10)} }), block(9)}, "note: neck pickup: a resistance says little"},
-		{"leaking piezo", "", []record.Component{with(piezo, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Piezo, Resistance: qp(40)} })}, "look: saddle pickup: a piezo that reads 40 kΩ"},
-		{"piezo reads open", "", []record.Component{with(piezo, func(c *record.Component) { c.Pickup = &record.Pickup{Type: record.Piezo, Resistance: qp(Open)} })}, ""},
-		{"piezo into 250 k", "", []record.Component{piezo, control("volume", 250, 0)}, "look: saddle pickup: a piezo into a control of 250 kΩ without a preamplifier"},
-		{"piezo with a preamplifier", "", []record.Component{piezo, control("volume", 250, 0), preamp(), block(9)}, ""},
-		{"Fahrenheit", "", []record.Component{with(coil("neck", record.SingleCoil, 7), func(c *record.Component) { c.Pickup.Ambient = qp(72) })}, "look: neck pickup: 72 °C is no room's temperature"},
-		{"no temperature", "", []record.Component{with(coil("neck", record.SingleCoil, 7), func(c *record.Component) { c.Pickup.Ambient = nil })}, "note: 1 resistance was read without a temperature"},
-		{"millihenries", "", []record.Component{with(single, func(c *record.Component) { c.Pickup = &record.Pickup{Inductance: qp(2400)} })}, "look: neck pickup: an inductance of 2400 H"},
-		{"active without battery", "", []record.Component{active}, "look: no battery is listed"},
-		{"battery without anything", "", []record.Component{single, block(9)}, "note: a battery is listed, but nothing that it feeds"},
-		{"9 V block of 7.5 V", "", []record.Component{active, block(7.5)}, ""},
-		{"9 V block under 7.5 V", "", []record.Component{active, block(7.4)}, "look: battery 1: 7.4 V, under 7.5 V"},
-		{"18 V on one block", "", []record.Component{active, block(18)}, "look: battery 1: 18 V is more than a 9 V block gives"},
-		{"code later than the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "wrong: volume potentiometer: made in 1982 or after, the instrument is claimed to be of 1974"},
-		{"a later code of what is said to be later", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code, c.State = "137 8210", record.LaterReplacement })}, ""},
-		{"speaker's code", "1974", []record.Component{{ID: "speaker-1", Kind: record.SpeakerComponent, Code: "137 8210"}}, "wrong: speaker 1: made in 1982 or after"},
-		{"code of the year", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7434" })}, ""},
-		{"earlier code", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7150" })}, ""},
-		{"decade unknown, one reading fits", "1966", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "note: volume potentiometer: its code goes with the claimed 1966 in an early reading only"},
-		{"decade unknown, none fits", "1952", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137634" })}, "wrong: volume potentiometer: made in 1956 or after"},
-		{"year as a span", "1974 or 1975", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7510" })}, ""},
-		{"unreadable year", "old", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, ""},
-		{"code that does not decode", "1974", []record.Component{single, with(control("volume", 250, 0), func(c *record.Component) { c.Code = "A250K" })}, "note: volume potentiometer: "},
-		{"capacitor within its letter", "", []record.Component{cap1("223K", 22, 24)}, ""},
-		{"capacitor outside its letter", "", []record.Component{cap1("223K", 22, 24.5)}, "look: capacitor 1: measured 24.5 nF, 11 % above its 22 nF"},
-		{"capacitor, no tolerance known", "", []record.Component{cap1("", 22, 26)}, ""},
-		{"Z allows 80 % above", "", []record.Component{cap1("223Z", 22, 39)}, ""},
-		{"code and nominal differ", "", []record.Component{cap1("473K", 22, 0)}, "look: capacitor 1: the code 473K says 47 nF, entered was 22 nF"},
-		{"code alone gives the nominal", "", []record.Component{cap1("473K", 0, 30)}, "look: capacitor 1: measured 30 nF, 36 % below its 47 nF"},
-		{"capacitor in microfarads", "", []record.Component{cap1("", 0.022, 0)}, "look: capacitor 1: 22 pF is unusual in a tone control"},
-		{"old round value", "", []record.Component{cap1("", 50, 0)}, "note: capacitor 1: 50 nF is none of today's preferred values"},
-		{"capacitor's code not understood", "", []record.Component{cap1("larkfoot", 22, 0)}, `note: capacitor 1: the code "larkfoot" was not understood`},
-		{"dead", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.Works = "dead" })}, "wrong: volume potentiometer: dead"},
-		{"scratchy", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.Works = "scratchy" })}, "note: volume potentiometer: scratchy"},
-		{"missing", "", []record.Component{with(control("volume", 0, 0), func(c *record.Component) { c.State = record.Missing })}, "wrong: volume potentiometer: missing"},
-		{"made years apart", "1990", []record.Component{with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7410" }), with(control("tone", 250, 0), func(c *record.Component) { c.Code = "137 8210" })}, "look: volume potentiometer and tone potentiometer were made"},
-		{"made together", "1990", []record.Component{with(control("volume", 250, 0), func(c *record.Component) { c.Code = "137 7410" }), with(control("tone", 250, 0), func(c *record.Component) { c.Code = "137 7433" })}, ""},
-	}
-	for _, c := range cases {
+	for _, c := range rules {
 		t.Run(c.name, func(t *testing.T) {
 			got := check(c.year, c.cs...)
 			switch {
