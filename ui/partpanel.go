@@ -33,7 +33,8 @@ type partPanel struct {
 	warn       fyne.CanvasObject
 	signs      *signList
 	scroll     *container.Scroll
-	cautions   *sentences
+	cautions   *fyne.Container
+	caution    map[string]fyne.CanvasObject // paragraphs made so far: laying one out anew is slow
 	photos     *tieGrid
 	marks      []view.MarkRow
 	onIt       *keyList
@@ -43,7 +44,7 @@ type partPanel struct {
 
 func newPartPanel(s *partsScreen) *partPanel {
 	p := &partPanel{s: s, methods: map[string]*look.Button{}, title: look.NewText("", look.Title, look.Ink).Bold().Whole(), beside: look.NewText("", look.Small, look.Dim).Right(),
-		answered: look.NewText("", look.Small, look.Dim).Right(), short: look.NewText("", look.Caption, look.Ink), cautions: newSentences(true),
+		answered: look.NewText("", look.Small, look.Dim).Right(), short: look.NewText("", look.Caption, look.Ink), cautions: look.Spaced(4), caution: map[string]fyne.CanvasObject{},
 		says: look.Spaced(4)}
 	m, try := s.m, func(err error) { s.w.try(func() error { return err }) }
 	p.state = look.NewSelect(stateWords(), "not seen", func(t string) { try(m.SetState(p.part, record.State(t))) })
@@ -88,7 +89,7 @@ func (p *partPanel) compose() {
 		look.SpacedColumns(12, look.Flex(1, look.Captioned("State", p.state)), look.Captioned("Condition", look.Fixed(178, 0, p.inspected)), p.undoing),
 		look.Captioned("Judged by", look.Columns(append(how, look.Space())...)),
 		p.note)
-	body := look.Spaced(12, p.signs, p.cautions.box, p.onIt, p.photos.root)
+	body := look.Spaced(12, p.signs, p.cautions, p.onIt, p.photos.root)
 	p.scroll = container.NewVScroll(look.Inset(20, 0, 20, 12, body))
 	p.photos.within(p.scroll)
 	p.signs.onSight = p.bring
@@ -140,11 +141,7 @@ func (p *partPanel) refresh() {
 	p.short.SetText(d.ShortCautions())
 	show(p.warn, d.ShortCautions() != "")
 	p.signs.set(d.Signs, again)
-	var warnings []string
-	for _, c := range d.Cautions {
-		warnings = append(warnings, c.Text)
-	}
-	p.cautions.set(warnings)
+	warnings := p.showCautions(d.Cautions)
 	p.photos.set(p.s.m.Photos(), p.s.w.exam.shell.Frozen())
 	p.showMarks(d.Marks)
 	p.showSaid(d.Says)
@@ -167,6 +164,19 @@ func (p *partPanel) showMarks(marks []view.MarkRow) {
 	}
 	p.onIt.set(cells, min(max(0, p.onIt.at), len(marks)-1))
 	show(p.onIt, len(marks) > 0)
+}
+
+// showCautions shows the part's cautions in full and returns their words.
+func (p *partPanel) showCautions(list []signs.Caution) (words []string) {
+	p.cautions.Objects = nil
+	for _, c := range list {
+		if p.caution[c.Text] == nil {
+			p.caution[c.Text] = look.NewParagraph(c.Text, true).Object
+		}
+		p.cautions.Objects = append(p.cautions.Objects, p.caution[c.Text])
+		words = append(words, c.Text)
+	}
+	return words
 }
 
 // showSaid shows what the signs say; what does not go together has an icon.
