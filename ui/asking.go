@@ -138,14 +138,17 @@ func addKnown(fp sign.Fingerprint, name string) error {
 	return known.Save(path)
 }
 
-// showKeys lists the keys.
+// showKeys lists the keys, in two columns because there are many.
 func (w *Window) showKeys() {
-	var rows []fyne.CanvasObject
-	for _, k := range keyHelp {
-		rows = append(rows, look.Fixed(0, 24, look.Columns(look.Fixed(190, 0, look.NewText(k[0], look.Small, look.Ink).Bold()),
-			look.Flex(1, look.NewText(k[1], look.Small, look.Ink)))))
+	column := func(keys [][2]string) fyne.CanvasObject {
+		var rows []fyne.CanvasObject
+		for _, k := range keys {
+			rows = append(rows, look.SpacedColumns(12, look.Fixed(140, 0, look.Rows(look.NewText(k[0], look.Small, look.Ink).Bold(), look.Space())), look.Flex(1, look.NewParagraph(k[1], false).Object)))
+		}
+		return look.Spaced(6, rows...)
 	}
-	w.showSheet("Keys", 620, look.Rows(rows...), "Close")
+	half := (len(keyHelp) + 1) / 2
+	w.showSheet("Keys", 1060, look.SpacedColumns(28, look.Flex(1, column(keyHelp[:half])), look.Flex(1, column(keyHelp[half:]))), "Close")
 }
 
 // showScale says what the figures mean.
