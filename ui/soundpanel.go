@@ -44,7 +44,7 @@ func newSoundPanel(w *Window) *soundPanel {
 	p.place = look.NewSelect(p.m.PlaceChoices(), "", func(t string) { p.m.SetPlace(t); p.refresh() })
 	p.placeBox = look.Fixed(190, 0, p.place)
 	p.makeTables()
-	p.keep = look.NewButton("Keep the intonation", "check", look.Main, func() { p.keepHeard(true, false) })
+	p.keep = look.NewButton("Keep the intonation", "check", look.Plain, func() { p.keepHeard(true, false) })
 	p.humKeep = look.NewButton("Keep the hum", "check", look.Plain, func() { p.keepHeard(false, true) })
 	p.silence = look.NewButton("Recording without a note…", "", look.Quiet, p.askSilence)
 	choose := look.NewButton("Choose a recording…", "folder", look.Plain, p.ask)

@@ -91,33 +91,55 @@ const (
 // dynamic programming.
 func (in Instrument) align(notes []Heard, places []Place) ([]Place, float64) {
 	n, m := len(notes), len(places)
-	cost := make([][]float64, n+1)
+	cost, step := make([][]float64, n+1), make([][]int, n+1) // step: 0 left out, 1 taken, 2 passed, 3 string passed
 	for i := range cost {
-		cost[i] = make([]float64, m+1)
+		cost[i], step[i] = make([]float64, m+1), make([]int, m+1)
 		for j := range cost[i] {
-			switch {
-			case i == 0:
-				cost[i][j] = passed * float64(j)
-			case j == 0:
-				cost[i][j] = leftOut * float64(i)
-			default:
-				cost[i][j] = min(cost[i-1][j]+leftOut, cost[i][j-1]+passed, cost[i-1][j-1]+in.off(notes[i-1], places[j-1]))
+			if i == 0 && j == 0 {
+				continue
 			}
+			best, by := math.Inf(1), 0
+			try := func(c float64, how int) {
+				if c < best {
+					best, by = c, how
+				}
+			}
+			if i > 0 && j > 0 {
+				try(cost[i-1][j-1]+in.off(notes[i-1], places[j-1]), 1)
+			}
+			if j > 1 && j%2 == 0 {
+				try(cost[i][j-2]+passed, 3)
+			}
+			if j > 0 {
+				try(cost[i][j-1]+passed, 2)
+			}
+			if i > 0 {
+				try(cost[i-1][j]+leftOut, 0)
+			}
+			cost[i][j], step[i][j] = best, by
 		}
 	}
-	out := make([]Place, n)
-	for i, j := n, m; i > 0; {
-		switch {
-		case j > 0 && cost[i][j] == cost[i-1][j-1]+in.off(notes[i-1], places[j-1]):
+	return trace(step, places), cost[n][m]
+}
+
+// trace follows the cheapest way back.
+func trace(step [][]int, places []Place) []Place {
+	i, j := len(step)-1, len(places)
+	out := make([]Place, i)
+	for i > 0 || j > 0 {
+		switch step[i][j] {
+		case 1:
 			i, j = i-1, j-1
 			out[i] = places[j]
-		case j > 0 && cost[i][j] == cost[i][j-1]+passed:
+		case 2:
 			j--
+		case 3:
+			j -= 2
 		default:
 			i--
 		}
 	}
-	return out, cost[n][m]
+	return out
 }
 
 // off is how far a note is from a place, in semitones.

@@ -119,10 +119,65 @@ func hear(c *sound.Clip, sp span) (Heard, bool) {
 	}
 	h.Level = db(loudest(c.Samples[int(h.From*rate):int(h.End*rate)], c.Rate))
 	h.Uncertainty, h.Doubt = steadiness(part, c.Rate, t)
-	if h.Doubt == "" && t.score < 0 {
+	switch {
+	case h.Doubt != "":
+	case t.paired(s):
+		h.Doubt = "two strings sound nearly alike; damp one of the course"
+	case t.share(s) < leastShare:
 		h.Doubt = "more than one string sounds, or it is no string"
 	}
 	return h, true
+}
+
+// leastShare is the share of a note's power that must lie in its partials. A
+// string alone has 0.99, one over others that sound along 20 dB below still
+// 0.9, one of two strings of a course a half, noise less than a third.
+const leastShare = 0.75
+
+// paired says whether a second string sounds nearly alike: beside a third of the
+// partials, and three at least, stands another tone, not 15 dB weaker and the
+// same number of cents away.
+func (t *stringTone) paired(s *spectrum) bool {
+	ps := s.peaks(20, topPartial, 0)
+	var off []float64
+	strong := 0
+	for _, p := range t.partials {
+		if p.amp < 0.01*t.loud {
+			continue
+		}
+		strong++
+		for _, q := range ps {
+			if c := Cents(q.hz, p.hz); q.hz != p.hz && math.Abs(c) < 60 && q.amp > 0.18*p.amp {
+				off = append(off, c)
+			}
+		}
+	}
+	slices.Sort(off)
+	least := max(3, strong/3)
+	for i := least - 1; i < len(off); i++ {
+		if off[i]-off[i-least+1] < 2 {
+			return true
+		}
+	}
+	return false
+}
+
+// share is the part of the power between 20 Hz and the highest partial that
+// counts that lies within reach of the string's partials.
+func (t *stringTone) share(s *spectrum) float64 {
+	own, all := 0.0, 0.0
+	next := 0
+	for i := max(1, int(20/s.step)); i < min(len(s.mag), int(topPartial/s.step)); i++ {
+		hz, p := float64(i)*s.step, s.mag[i]*s.mag[i]
+		all += p
+		for next < len(t.partials) && t.partials[next].hz+3*s.width < hz {
+			next++
+		}
+		if next < len(t.partials) && hz > t.partials[next].hz-3*s.width {
+			own += p
+		}
+	}
+	return own / max(all, 1e-30)
 }
 
 // frames is how many overlapping stretches, each half as long as the steady

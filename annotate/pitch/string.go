@@ -120,9 +120,11 @@ func (t *stringTone) explains(p peak) bool {
 }
 
 // rate gives the score. A missing partial costs by how loud its neighbours are:
-// among strong ones it is conspicuous, among weak ones it is not.
+// among strong ones it is conspicuous, among weak ones it is not. Every partial
+// costs a little, found or not, so that hum far below a tone does not make it
+// the third partial of the hum.
 func (t *stringTone) rate(ps []peak) {
-	const miss, unexplained = 0.7, 0.8
+	const miss, unexplained, each = 0.7, 0.8, 0.06
 	explained, all := 0.0, 0.0
 	t.score = 0
 	last := 0
@@ -133,8 +135,10 @@ func (t *stringTone) rate(ps []peak) {
 		if i > 0 {
 			about = (w + t.partials[i-1].weight(t.loud)) / 2
 		}
-		t.score += w - miss*about*float64(p.n-last-1)
-		last = p.n
+		if w > each { // weaker ones at the upper end neither help nor harm
+			t.score += w - each*float64(p.n-last) - miss*about*float64(p.n-last-1)
+			last = p.n
+		}
 	}
 	for _, p := range ps {
 		all += p.weight(t.loud)

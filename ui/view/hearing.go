@@ -34,7 +34,9 @@ type Hearing struct {
 	Places []pitch.Place // of each note; pitch.None for those left out
 	Hum    *pitch.Hum    // nil where there is no note
 	Levels []float64     // dB full scale, over equal stretches of the whole recording
-	o      HearOptions
+
+	Overloaded bool // samples stand at full scale, one after another
+	o          HearOptions
 
 	size    int64 // of the file when it was heard
 	changed time.Time
@@ -58,7 +60,7 @@ func (h *Hearing) Run(ctx context.Context) error {
 		return err
 	}
 	h.Info, h.Length = clip.Info, clip.Seconds()
-	h.Levels = levels(clip.Samples, stripColumns)
+	h.Levels, h.Overloaded = levels(clip.Samples, stripColumns), overloaded(clip.Samples)
 	if h.Notes, err = pitch.Listen(ctx, clip); err != nil {
 		return err
 	}
@@ -117,6 +119,22 @@ func levels(x []float32, n int) []float64 {
 		out[i] = 10 * math.Log10(sum/float64(max(1, len(part)))+1e-12)
 	}
 	return out
+}
+
+// overloaded says whether a recording was cut off at full scale: three samples
+// and more stand there one after another, which no sound below it does.
+func overloaded(x []float32) bool {
+	run := 0
+	for _, v := range x {
+		if v < 0.9999 && v > -0.9999 {
+			run = 0
+			continue
+		}
+		if run++; run >= 3 {
+			return true
+		}
+	}
+	return false
 }
 
 // HeardNote is a note in words.
@@ -311,8 +329,13 @@ func (h *Hearing) Warnings() []string {
 		out = append(out, "Nothing is heard in this recording: it is silent, or far too soft.")
 	case len(h.Notes) == 0:
 		out = append(out, "No note of a string was found. Pluck one string at a time, let it ring for a second or two, and damp it before the next.")
-	case top > -1:
+	case h.Overloaded:
 		out = append(out, "The recording is overloaded; take it again, softer.")
+	}
+	for i, n := range h.Notes {
+		if n.Doubt != "" && h.Places[i] != pitch.None {
+			out = append(out, fmt.Sprintf("%s is doubtful: %s.", Capital(placeWords(h.Places[i])), n.Doubt))
+		}
 	}
 	return out
 }
