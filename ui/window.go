@@ -49,6 +49,9 @@ type openExam struct {
 	marks *view.Marks
 	now   view.Screen
 
+	identityPage int // which page of the Identity screen was shown last
+	gradePage    int // which page of the Grade screen was shown last
+
 	pictures *pdfout.Pictures // of the report's preview
 }
 
