@@ -11,6 +11,3 @@ type Microphone struct {
 // ErrNoRecording is what Microphones and Record return in a build without the
 // sound library.
 var ErrNoRecording = errors.New("this build records nothing; choose a recording instead")
-
-// recordRate is the rate of what Record writes, samples a second.
-const recordRate = 48000

@@ -18,6 +18,9 @@ import (
 // CanRecord says whether this build can record.
 const CanRecord = true
 
+// recordRate is the rate of what Record writes, samples a second.
+const recordRate = 48000
+
 // withContext opens the system's sound for the length of f.
 func withContext(f func(ctx malgo.Context) error) error {
 	c, err := malgo.InitContext(nil, malgo.ContextConfig{}, nil)

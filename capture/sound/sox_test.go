@@ -140,7 +140,7 @@ func TestThinned(t *testing.T) {
 		hz   string
 		want float64 // dB below full scale of the sine's RMS
 		tol  float64
-	}{{"1000", -20 * math.Log10(math.Sqrt2) - 6, 0.01}, {"60000", -90, 15}} {
+	}{{"1000", -20*math.Log10(math.Sqrt2) - 6, 0.01}, {"60000", -90, 15}} {
 		path := filepath.Join(dir, "x.wav")
 		run(t, "sox", "-R", "-r", "192000", "-n", "-b", "24", path, "synth", "1", "sine", x.hz, "gain", "-6")
 		c, err := Load(context.Background(), path, 1)

@@ -175,7 +175,7 @@ func (j *KeepJob) Run(ctx context.Context, report func(done, total int, what str
 		return err
 	}
 	j.stored = a
-	a.About = "recording that the " + j.about() + " was read in"
+	a.About = "heard for the " + j.about()
 	return nil
 }
 
