@@ -40,25 +40,36 @@ func (w *Window) begin(instrument string, in record.Instrument) error {
 }
 
 // dropped takes what was dropped anywhere on the window: photos and folders are
-// imported, a report is checked.
+// imported, a PDF is checked as a report, sounds, films and texts are attached
+// to the open examination. Where photos came with them, the photos go first.
 func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
-	var photos []string
+	var photos, others []string
 	for _, u := range uris {
-		p := u.Path()
-		if strings.EqualFold(filepath.Ext(p), ".pdf") {
+		switch p := u.Path(); view.Goes(p) {
+		case "report":
 			w.CheckReport(p)
-			continue
+		case "attachment":
+			others = append(others, p)
+		default:
+			photos = append(photos, p)
 		}
-		photos = append(photos, p)
 	}
-	if len(photos) > 0 {
+	switch {
+	case len(photos) > 0 && len(others) > 0:
+		w.importThen(photos, func() { w.Attach(others, nil) })
+	case len(photos) > 0:
 		w.Import(photos)
+	case len(others) > 0:
+		w.Attach(others, nil)
 	}
 }
 
 // Import brings photos into the open examination, or into a new one when only
 // a bench is open.
-func (w *Window) Import(paths []string) {
+func (w *Window) Import(paths []string) { w.importThen(paths, nil) }
+
+// importThen imports photos, and then does something else where that is not nil.
+func (w *Window) importThen(paths []string, then func()) {
 	if w.exam == nil {
 		if err := w.NewExam(); err != nil {
 			w.Fail(err)
@@ -89,6 +100,9 @@ func (w *Window) Import(paths []string) {
 				lines = append(lines, line)
 			}
 			w.Tell("Not imported", lines...)
+		}
+		if then != nil {
+			then()
 		}
 	})
 }

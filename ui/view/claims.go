@@ -18,6 +18,7 @@ type ClaimRow struct {
 	Standing record.Standing
 	Files    int
 	Gap      string // what it lacks for its standing, "" for nothing
+	Lacks    string // the same in a word for a list
 	Selected bool
 }
 
@@ -39,8 +40,19 @@ func (v *Claims) Rows() []ClaimRow {
 		c := &rec.Claims[i]
 		rows = append(rows, ClaimRow{ID: c.ID, About: Capital(c.About), Text: c.Text, By: c.By, Support: c.Support, Standing: c.Standing,
 			Files: len(existing(rec, c.Files)), Gap: annotate.ClaimGap(rec, c), Selected: c.ID == at})
+		rows[i].Lacks = lacks(&rows[i])
 	}
 	return rows
+}
+
+func lacks(r *ClaimRow) string {
+	switch {
+	case r.Gap == "":
+		return ""
+	case r.Text == "" || r.About == "":
+		return "words"
+	}
+	return map[record.Standing]string{record.Documented: "a paper", record.Seen: "what", record.Stated: "who", record.Contradicted: "by what"}[r.Standing]
 }
 
 // Summary is the line under the title.

@@ -75,11 +75,11 @@ func (v *Identity) Fields() []Field {
 
 // hints say what a field is for, while it is empty.
 var hints = map[string]string{
-	"Edition": "series or run, where it has one", "Claimed year": "1974, about 1974, 1968 or later …",
-	"Colour": "as the maker called it, or as it looks", "Coating": "nitrocellulose, polyester, oil varnish …",
-	"Body": "wood; “appears to be” unless a paper names it", "Neck": "wood", "Fingerboard": "wood", "Hardware": "nickel, gold-plated …",
+	"Edition": "series or run, where it has one", "Claimed year": "1974, about 1974 …",
+	"Colour": "as it looks", "Coating": "lacquer, oil varnish …", "Body": "wood", "Neck": "wood",
+	"Fingerboard": "wood; “appears to be” unless a paper names it", "Hardware": "nickel, gold-plated …",
 	"Inlays": "dots, blocks; of what", "Electronics": "pickups and controls in a few words", "Comes with": "case, papers, tools",
-	"Remark on materials": "what is known of them, and from whom",
+	"Remark on materials": "what is known",
 }
 
 // identityItem is the rail's: what is not entered, then what claims and
@@ -242,7 +242,7 @@ func (v *Identity) examination() []Field {
 			Set: v.setDate},
 		free("Examiner", 1, func(e *record.Examination) *string { return &e.Examiner }),
 		free("Shop", 1, func(e *record.Examination) *string { return &e.Shop }),
-		free("Note", 3, func(e *record.Examination) *string { return &e.Note }),
+		free("Note", 8, func(e *record.Examination) *string { return &e.Note }),
 	}
 }
 

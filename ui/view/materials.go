@@ -19,6 +19,7 @@ type MaterialRow struct {
 	Note      string
 	Documents int
 	Gap       string // what the entry lacks, "" for nothing
+	Lacks     string // the same in a word for a list
 	Selected  bool
 }
 
@@ -53,6 +54,13 @@ func (v *Materials) Rows() []MaterialRow {
 		m := &rec.Materials[i]
 		rows = append(rows, MaterialRow{ID: m.ID, Name: m.Name, On: m.On, How: m.How, Note: m.Note, Documents: len(existing(rec, m.Document)),
 			Gap: annotate.MaterialGap(rec, m), Selected: m.ID == at})
+		switch r := &rows[i]; {
+		case r.Gap == "":
+		case r.On == "":
+			r.Lacks = "the part"
+		default:
+			r.Lacks = "a paper"
+		}
 	}
 	return rows
 }
@@ -177,12 +185,14 @@ func (v *Materials) Gap() string {
 	return ""
 }
 
-// Cautions are those of the material shown.
+// Cautions are those of the material shown; while none is listed, those that
+// follow from what the entries name.
 func (v *Materials) Cautions() []string {
+	rec := v.s.Scene().Record
 	if m := v.Chosen(); m != nil {
-		return caution.Caution(*m, caution.HasDocument(v.s.Scene().Record, *m))
+		return caution.Caution(*m, caution.HasDocument(rec, *m))
 	}
-	return nil
+	return caution.Cautions(rec)
 }
 
 // Sources says where the caution on the material shown is from, "" for none.
