@@ -47,7 +47,7 @@ func newGradeScreen(w *Window) *gradeScreen {
 		s.turn()
 	})
 	left := look.Rows(look.Inset(0, 0, 0, 6, look.NewText("Ledger", look.Title, look.Ink).Bold()),
-		look.Flex(5, s.table.Object), look.NewRule(),
+		look.Flex(4, s.table.Object), look.NewRule(),
 		look.Inset(0, 6, 4, 6, look.Columns(look.NewText("100 less the points above", look.Small, look.Dim).Whole(), look.Flex(1, s.total))),
 		look.NewRule(), look.Flex(4, s.detail.object()))
 	right := look.Rows(look.Columns(s.pages, look.Space()), look.Flex(1, look.Inset(0, 12, 0, 0, s.body)))

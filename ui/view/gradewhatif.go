@@ -76,14 +76,14 @@ func (v *Grade) Detail() (d LineDetail, ok bool) {
 		return d, true
 	}
 	d.Title = fmt.Sprintf("Mark %d: %s", l.Mark, lower(l.Text))
-	d.How = append(d.How, fmt.Sprintf("Importance %d (%s) and intensity %d make score %d, factor %.2f.", l.Importance, importanceWord(l.Importance), l.Intensity, l.Score, l.Factor))
+	d.How = append(d.How, fmt.Sprintf("Importance %d (%s) and intensity %d make score %d, factor %.2f. It costs %.1f of the %.1f points lost.",
+		l.Importance, importanceWord(l.Importance), l.Intensity, l.Score, l.Factor, l.Shown, 100-*sc.Grade.Index))
 	for _, c := range l.Covers {
 		d.How = append(d.How, v.coverWords(c, l))
 	}
 	if l.Remark != "" {
 		d.How = append(d.How, Capital(l.Remark)+".")
 	}
-	d.How = append(d.How, fmt.Sprintf("It costs %.1f of the %.1f points lost.", l.Shown, 100-*sc.Grade.Index))
 	m := sc.Record.MarkByNumber(l.Mark)
 	d.If = v.ifs(v.markSuppositions(m)...)
 	if s := grade.RepairedMark(*m); s != "" {
@@ -181,14 +181,26 @@ func (v *Grade) Unseen() []UnseenRow {
 		}
 		row := UnseenRow{Part: p.Part, Share: short(p.Share) + " %", Sound: "–", WornOut: "–"}
 		if o := v.outcome(grade.Supposition{Part: p.Part, Sound: true}); o != nil {
-			row.Sound = o.Figures()
+			row.Sound = indexAndWord(o)
 		}
 		if o := v.outcome(grade.Supposition{Part: p.Part, WornOut: true}); o != nil {
-			row.WornOut = o.Figures()
+			row.WornOut = indexAndWord(o)
 		}
 		out = append(out, row)
 	}
 	return out
+}
+
+// indexAndWord is the index, with the class's word where it is another.
+func indexAndWord(o *grade.Outcome) string {
+	if o.Index() == nil {
+		return "–"
+	}
+	s := fmt.Sprintf("%.1f", *o.Index())
+	if o.ClassChanges() {
+		s += ", " + o.Result.Word
+	}
+	return s
 }
 
 // StateRow is one part with what its state takes from originality.
