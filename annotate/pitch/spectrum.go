@@ -15,7 +15,9 @@ type spectrum struct {
 	mag   []float64 // amplitude of a sine, full scale 1, by bin
 	step  float64   // Hz a bin
 	width float64   // Hz, standard deviation of a tone's peak
-	secs  float64   // length of the stretch
+
+	noises []float64 // amplitude of the noise by band, made when first asked for
+	band   int       // bins of a band
 }
 
 // sigmas is half the length of the window in its standard deviations. At the
@@ -60,7 +62,7 @@ func spectrumOf(x []float32, rate int) *spectrum {
 	p := plans.Get().(*planSet)
 	c := p.of(n).Coefficients(nil, buf)
 	plans.Put(p)
-	s := &spectrum{mag: make([]float64, len(c)), step: float64(rate) / float64(n), width: float64(rate) / (2 * math.Pi * sigma), secs: float64(len(x)) / float64(rate)}
+	s := &spectrum{mag: make([]float64, len(c)), step: float64(rate) / float64(n), width: float64(rate) / (2 * math.Pi * sigma)}
 	for i, z := range c {
 		s.mag[i] = 2 * math.Hypot(real(z), imag(z)) / sum
 	}
@@ -111,16 +113,22 @@ func (s *spectrum) top(i int) (hz, amp float64) {
 	return (float64(i) + t) * s.step, math.Exp(m - (l-r)*t/4/d)
 }
 
-// noise gives the amplitude of the noise about a bin: the median of the bins in
-// a band of some hundred Hz, most of which hold no tone.
+// noise gives the amplitude of the noise about a bin: what two fifths of the
+// bins in a band of some hundred Hz stay below, most of which hold no tone.
 func (s *spectrum) noise() func(bin int) float64 {
 	const band = 160.0 // Hz
-	wide := max(8, int(band/s.step))
-	var med []float64
-	for a := 0; a < len(s.mag); a += wide {
-		part := append([]float64(nil), s.mag[a:min(len(s.mag), a+wide)]...)
-		sort.Float64s(part)
-		med = append(med, part[len(part)*2/5])
+	if s.noises == nil {
+		s.band = max(8, int(band/s.step))
+		stride := max(1, s.band/64) // neighbours say the same
+		var part []float64
+		for a := 0; a < len(s.mag); a += s.band {
+			part = part[:0]
+			for i := a; i < min(len(s.mag), a+s.band); i += stride {
+				part = append(part, s.mag[i])
+			}
+			sort.Float64s(part)
+			s.noises = append(s.noises, part[len(part)*2/5])
+		}
 	}
-	return func(bin int) float64 { return med[min(len(med)-1, bin/wide)] + 1e-12 }
+	return func(bin int) float64 { return s.noises[min(len(s.noises)-1, bin/s.band)] + 1e-12 }
 }
