@@ -144,3 +144,15 @@ func photoTies(rec *record.Record, tied []string) []PhotoTie {
 	}
 	return out
 }
+
+// contradicted counts the parts of which signs were seen that do not go with
+// what they are stated to be.
+func contradicted(sc *annotate.Scene) int {
+	n := 0
+	for _, p := range sc.Record.Parts {
+		if len(signs.Against(p, signs.For(sc.Drawing.Class, p.ID))) > 0 {
+			n++
+		}
+	}
+	return n
+}

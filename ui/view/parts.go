@@ -218,13 +218,7 @@ func (v *Parts) Summary() string {
 	if g.Provisional {
 		s += ", so the index is provisional"
 	}
-	n := 0
-	for _, r := range v.Rows() {
-		if r.Against {
-			n++
-		}
-	}
-	if n > 0 {
+	if n := contradicted(v.s.Scene()); n > 0 {
 		s += "; signs contradict " + count(n, "part", "parts")
 	}
 	return s

@@ -38,6 +38,11 @@ func TestPartRowsFollow(t *testing.T) {
 	if got := v.Summary(); !strings.HasSuffix(got, "; signs contradict 1 part") {
 		t.Errorf("summary %q", got)
 	}
+	if g := NewReport(s, func() bool { return false }).Gaps(); !slices.ContainsFunc(g, func(g Gap) bool {
+		return g.Screen == PartsScreen && !g.Stops && strings.HasSuffix(g.Text, "what is stated of 1 part.")
+	}) {
+		t.Errorf("the report's gaps do not name it: %+v", g)
+	}
 	// The answer that is given already is taken back.
 	must(t, v.SetSign(record.FrontFinish, list[1].ID, "seen"))
 	if r := partRow(t, v, record.FrontFinish); r.Seen != 0 || r.Against {

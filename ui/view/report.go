@@ -81,6 +81,9 @@ func gradeGaps(sc *annotate.Scene) []Gap {
 	if n := len(sc.Grade.UnknownState); n > 0 {
 		g = append(g, Gap{PartsScreen, "Nobody said whether " + count(n, "part is", "parts are") + " original.", false})
 	}
+	if n := contradicted(sc); n > 0 {
+		g = append(g, Gap{PartsScreen, "Signs that were seen do not go with what is stated of " + count(n, "part", "parts") + ".", false})
+	}
 	if n := sc.Grade.Playing.Total - sc.Grade.Playing.Tried; n > 0 {
 		g = append(g, Gap{GradeScreen, count(n, "playing position was", "playing positions were") + " not tried.", false})
 	}
