@@ -38,7 +38,10 @@ type soundPanel struct {
 }
 
 func newSoundPanel(w *Window) *soundPanel {
-	p := &soundPanel{w: w, m: view.NewSound(w.exam.s), about: look.NewText("", look.Small, look.Ink), tune: look.NewText("", look.Caption, look.Dim),
+	if w.exam.sound == nil { // what was heard stays while other screens are looked at
+		w.exam.sound = view.NewSound(w.exam.s)
+	}
+	p := &soundPanel{w: w, m: w.exam.sound, about: look.NewText("", look.Small, look.Ink), tune: look.NewText("", look.Caption, look.Dim),
 		line: look.NewText("", look.Body, look.Ink), warn: newSentences(false), humHead: newSentences(true)}
 	p.strip = newSoundStrip(p.m, p.refresh)
 	p.place = look.NewSelect(p.m.PlaceChoices(), "", func(t string) { p.m.SetPlace(t); p.refresh() })

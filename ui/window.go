@@ -47,6 +47,7 @@ type openExam struct {
 	s     *annotate.Session
 	shell *view.Shell
 	marks *view.Marks
+	sound *view.Sound // nil before its panel was opened
 	now   view.Screen
 
 	identityPage int // which page of the Identity screen was shown last
