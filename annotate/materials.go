@@ -115,9 +115,5 @@ func checkMaterial(rec *record.Record, old, m *record.Material) error {
 
 // materialName is what undo calls a material: "ebony on the fingerboard".
 func materialName(m record.Material) string {
-	n := m.Name
-	if m.On != "" {
-		n += " on the " + strings.TrimPrefix(m.On, "the ")
-	}
-	return n
+	return m.Name + caution.Place(m.On)
 }

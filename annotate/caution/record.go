@@ -138,6 +138,19 @@ func appears(on []string, called string, hasDocument bool) string {
 	return fmt.Sprintf("%s %s to be %s; no document that says so is attached.", what, verb(many, "appears", "appear"), called)
 }
 
+// Place is where a material is, behind its name: " on the fingerboard", "" where
+// that is not said.
+func Place(on string) string {
+	switch p := piece(on); {
+	case p == "":
+		return ""
+	case on == withIt:
+		return " among " + withIt
+	default:
+		return " on the " + strings.TrimPrefix(strings.TrimSpace(on), "the ")
+	}
+}
+
 // piece is a part in a sentence. Hardware, and what comes with an instrument,
 // is never all of one such material.
 func piece(on string) string {

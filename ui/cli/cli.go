@@ -56,6 +56,7 @@ type call struct {
 func verbs() []*verb {
 	return []*verb{
 		windowVerb, demoVerb, settingsVerb, classesVerb, newVerb, importVerb, listVerb, dueVerb, showVerb, changeVerb, undoVerb, redoVerb,
+		claimVerb, materialVerb, attachVerb,
 		datingVerb, tablesVerb, partVerb, extraVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb, setupVerb, playVerb,
 		gradeVerb, issueVerb, extendVerb, verifyVerb, returnedVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,

@@ -222,7 +222,7 @@ func StoreFiles(ctx context.Context, b *bench.Bench, paths []string, kind string
 		case ctx.Err() != nil:
 			return out, ctx.Err()
 		case err != nil:
-			out.Refused = append(out.Refused, bench.Refusal{File: p, Why: Words(err)})
+			out.Refused = append(out.Refused, bench.Refusal{File: p, Why: err.Error()})
 			continue
 		}
 		before += a.Size
