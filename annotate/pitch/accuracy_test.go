@@ -143,3 +143,37 @@ func TestNoiseIsDoubted(t *testing.T) {
 		}
 	}
 }
+
+// TestOddSounds: whatever is in a recording, listening ends, and every figure is
+// a number.
+func TestOddSounds(t *testing.T) {
+	for name, at := range map[string]func(i int) float32{
+		"a constant":      func(int) float32 { return 0.7 },
+		"full scale":      func(i int) float32 { return float32(1 - 2*(i/30%2)) },
+		"far over scale":  func(i int) float32 { return 1e6 * float32(1-2*(i/40%2)) },
+		"clicks":          func(i int) float32 { return float32((i%2000)/1999) * 0.9 },
+		"one click":       func(i int) float32 { return float32(i/9000) * float32(9000/max(1, i)) },
+		"sweep":           func(i int) float32 { s := float64(i) / 12000; return float32(math.Sin(2 * math.Pi * (50*s + 200*s*s))) },
+		"nothing, a step": func(i int) float32 { return float32(i / 12000) },
+	} {
+		x := make([]float32, 24000)
+		for i := range x {
+			x[i] = at(i)
+		}
+		clip := &sound.Clip{Rate: 12000, Samples: x}
+		hs := listen(t, clip)
+		for _, h := range hs {
+			for _, v := range []float64{h.Hz, h.Uncertainty, h.Level, h.Stiffness, h.From, h.To} {
+				if math.IsNaN(v) || math.IsInf(v, 0) {
+					t.Errorf("%s: %+v", name, h)
+				}
+			}
+			if h.Hz < lowest*0.9 || h.Hz > highest*1.1 {
+				t.Errorf("%s was heard as %g Hz", name, h.Hz)
+			}
+		}
+		if _, err := HumOf(context.Background(), clip, hs, HumOptions{}); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

@@ -33,7 +33,7 @@ func segments(x []float32, rate int) []span {
 		gate = max(gate, min(floor+8, loud-12))
 	}
 	var out []span
-	on := onsets(x, rate, step, levels, gate)
+	on := onsets(fluxOf(x, rate, step, loud), levels, gate)
 	for i, a := range on {
 		end := len(levels)
 		if i+1 < len(on) {
@@ -90,8 +90,7 @@ func gone(levels []float64, a, end int, gate float64) int {
 }
 
 // onsets are the steps at which notes begin.
-func onsets(x []float32, rate, step int, levels []float64, gate float64) []int {
-	flux := fluxOf(x, rate, step)
+func onsets(flux, levels []float64, gate float64) []int {
 	sounding := false
 	var out []int
 	last := -100
@@ -145,8 +144,9 @@ func rises(levels []float64, i int) bool {
 }
 
 // fluxOf is the mean rise in dB over 40 ms of those bands that come within 50
-// dB of the loudest, at each step.
-func fluxOf(x []float32, rate, step int) []float64 {
+// dB of a tone as loud as the loudest moment, at each step. Only the last frames
+// are kept: ten minutes would fill the memory.
+func fluxOf(x []float32, rate, step int, loud float64) []float64 {
 	n := 256
 	for float64(n)/float64(rate) < 0.035 {
 		n *= 2
@@ -157,10 +157,15 @@ func fluxOf(x []float32, rate, step int) []float64 {
 		win[i] = 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/float64(n))
 	}
 	buf, coef := make([]float64, n), make([]complex128, n/2+1)
-	bands := min(n/2, int(4000/(float64(rate)/float64(n))))
 	const lag = 4
-	var frames [][]float64
-	top := 0.0
+	var last [lag][]float64 // of the frames before, by their number
+	for i := range last {
+		last[i] = make([]float64, min(n/2, int(4000/(float64(rate)/float64(n)))))
+	}
+	// A sine of amplitude A has A n/4 under this window.
+	tone := math.Sqrt2 * math.Pow(10, loud/20) * float64(n) / 4
+	base := tone*tone*1e-5 + 1e-30 // 50 dB below
+	var flux []float64
 	for c := 0; c < len(x); c += step {
 		for i := range buf {
 			buf[i] = 0
@@ -169,26 +174,16 @@ func fluxOf(x []float32, rate, step int) []float64 {
 			}
 		}
 		coef = fft.Coefficients(coef, buf)
-		f := make([]float64, bands)
-		for k := range f {
+		sum, before := 0.0, last[len(flux)%lag]
+		for k := range before {
 			z := coef[k+1]
-			f[k] = real(z)*real(z) + imag(z)*imag(z)
-			top = max(top, f[k])
-		}
-		frames = append(frames, f)
-	}
-	base := top*1e-5 + 1e-30 // 50 dB below
-	flux := make([]float64, len(frames))
-	for i := range frames {
-		for k := range frames[i] {
-			before := base
-			if i >= lag {
-				before += frames[i-lag][k]
+			now := real(z)*real(z) + imag(z)*imag(z)
+			if now > before[k] {
+				sum += math.Log10((now + base) / (before[k] + base))
 			}
-			if now := frames[i][k] + base; now > before {
-				flux[i] += 10 * math.Log10(now/before) / float64(bands)
-			}
+			before[k] = now
 		}
+		flux = append(flux, 10*sum/float64(len(before)))
 	}
 	return flux
 }
