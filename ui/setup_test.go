@@ -89,21 +89,24 @@ func TestEveryPositionWithinAMinute(t *testing.T) {
 	}
 }
 
-// TestPlayingByPointer paints a stroke as one change, selects from heads, and
-// fills what is selected.
+// pointerOn presses and drags the pointer on the grid.
+func pointerOn(g *playGrid) (down func(fyne.Position, fyne.KeyModifier), drag func(fyne.Position)) {
+	return func(p fyne.Position, mod fyne.KeyModifier) {
+			e := &desktop.MouseEvent{Button: desktop.MouseButtonPrimary, Modifier: mod}
+			e.Position = p
+			g.MouseDown(e)
+		}, func(p fyne.Position) {
+			e := &fyne.DragEvent{}
+			e.Position = p
+			g.Dragged(e)
+		}
+}
+
+// TestPlayingByPointer paints a stroke as one change.
 func TestPlayingByPointer(t *testing.T) {
 	w := demoWindow(t, small, false)
 	g := w.gridNow(t)
-	down := func(p fyne.Position, mod fyne.KeyModifier) {
-		e := &desktop.MouseEvent{Button: desktop.MouseButtonPrimary, Modifier: mod}
-		e.Position = p
-		g.MouseDown(e)
-	}
-	drag := func(p fyne.Position) {
-		e := &fyne.DragEvent{}
-		e.Position = p
-		g.Dragged(e)
-	}
+	down, drag := pointerOn(g)
 	before := w.exam.s.Scene().Record.Playing
 	g.m.SetBrush(record.Dead)
 	down(middleOf(g, 3, 2), 0)
@@ -132,7 +135,14 @@ func TestPlayingByPointer(t *testing.T) {
 			}
 		}
 	}
+}
 
+// TestBlocksByPointer selects from heads, by dragging and with Shift, and fills
+// what is selected.
+func TestBlocksByPointer(t *testing.T) {
+	w := demoWindow(t, small, false)
+	g := w.gridNow(t)
+	down, drag := pointerOn(g)
 	down(fyne.NewPos(10, middleOf(g, 5, 1).Y), 0) // the head of string 5
 	g.MouseUp(nil)
 	typeText(t, w, "b")
