@@ -64,7 +64,8 @@ func openWAV(r *bufio.Reader) (source, error) {
 			if !known {
 				return nil, errors.New("the sound comes before its format; the file is damaged")
 			}
-			return w, w.begin(size)
+			w.begin(size)
+			return w, nil
 		default:
 			if _, err := io.CopyN(io.Discard, r, size+size%2); err != nil {
 				return nil, errors.New("the file ends before its sound begins")
@@ -127,7 +128,7 @@ func wavSample(kind, bits int) func([]byte) float32 {
 
 // begin notes how many bytes of samples the file promises. A size of 0 or of
 // all ones is what programs write that cannot go back to fill it in.
-func (w *wavReader) begin(size int64) error {
+func (w *wavReader) begin(size int64) {
 	w.left = size
 	if size == 0 || size >= math.MaxUint32-1 {
 		w.left = -1
@@ -138,7 +139,6 @@ func (w *wavReader) begin(size int64) error {
 		// stops at the limit in any case.
 		w.left = -1
 	}
-	return nil
 }
 
 func (w *wavReader) info() *Info { return &w.in }

@@ -65,6 +65,19 @@ func (s *soundServer) command(name string, args ...string) *exec.Cmd {
 	return c
 }
 
+// playing waits until something is played.
+func (s *soundServer) playing() {
+	s.t.Helper()
+	for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+		if out, err := s.command("pactl", "list", "short", "sink-inputs").Output(); err == nil && len(out) > 0 {
+			return
+		}
+		if time.Now().After(deadline) {
+			s.t.Fatal("nothing is played")
+		}
+	}
+}
+
 // TestRecording plays a tone of known pitch into the system's sound, has the
 // program record it from there, and compares what it hears: within 1 cent.
 func TestRecording(t *testing.T) {
@@ -87,14 +100,7 @@ func TestRecording(t *testing.T) {
 		_ = play.Process.Kill()
 		_ = play.Wait()
 	}()
-	for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(50 * time.Millisecond) {
-		if out, err := s.command("pactl", "list", "short", "sink-inputs").Output(); err == nil && len(out) > 0 {
-			break
-		}
-		if time.Now().After(deadline) {
-			t.Fatal("paplay does not play")
-		}
-	}
+	s.playing()
 	list, err := s.command(program, "listen", "--microphones").CombinedOutput()
 	if err != nil || !strings.Contains(string(list), "(the system's own)") {
 		t.Errorf("the microphones are %q, %v", list, err)
