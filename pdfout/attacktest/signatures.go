@@ -75,7 +75,7 @@ func (s *suite) strangers(id *sign.Identity) {
 	}
 	plain := bytes.Clone(s.report[:s.f.Revisions[0].End])
 	s.add("the signature cut off", plain, sign.NotSigned)
-	when := time.Date(2026, 1, 2, 3, 4, 5, 0, time.UTC)
+	when := id.Certificate.NotBefore.Add(2 * time.Hour)
 	by := func(data []byte, field string) []byte {
 		var out bytes.Buffer
 		s.fail(sign.Sign(context.Background(), bytes.NewReader(data), int64(len(data)), &out, id, sign.SignOptions{Field: field, Now: when}))
