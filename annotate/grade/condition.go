@@ -58,10 +58,17 @@ func (g *grading) hold(res *Result) {
 		if part < 0 {
 			continue
 		}
+		shown := ext
+		if m.kind.Reach > 0 {
+			ext = max(ext, m.kind.Reach)
+		}
 		class := flawClass(m.kind.Importance, m.intensity, g.r.extent(ext))
-		if c := res.Cap; c == nil || class > c.FlawClass || (class == c.FlawClass && ext > c.Extent+slack) {
-			res.Cap = &Cap{Mark: m.Number, Part: g.parts[part].Part, Extent: ext, FlawClass: class,
+		if c := res.Cap; c == nil || class > c.FlawClass || (class == c.FlawClass && ext > max(c.Extent, c.CountedAs)+slack) {
+			res.Cap = &Cap{Mark: m.Number, Part: g.parts[part].Part, Extent: shown, FlawClass: class,
 				Class: max(1, class-1), Limit: g.r.Top(class - 1)}
+			if ext > shown {
+				res.Cap.CountedAs = ext
+			}
 		}
 	}
 	if res.Cap == nil {

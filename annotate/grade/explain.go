@@ -77,8 +77,12 @@ func (r *Result) explainIndex(say sayer) {
 	say("R of the instrument, the parts inspected weighted by their shares, is %.4f.", r.Ratio)
 	say("Index = 100 (1 − √(R − 1)) = %.1f.", *r.BeforeCap)
 	if c := r.Cap; c != nil {
-		say("Mark %d is a structural flaw on %s of the %s and of class %d by itself; the instrument can be at most one class better, class %d, so the index is at most %.1f.",
-			c.Mark, percent(c.Extent), c.Part, c.FlawClass, c.Class, c.Limit)
+		counted := ""
+		if c.CountedAs > 0 {
+			counted = fmt.Sprintf(", counted as %s because what it does reaches further than what shows,", percent(c.CountedAs))
+		}
+		say("Mark %d is a structural flaw on %s of the %s%s and of class %d by itself; the instrument can be at most one class better, class %d, so the index is at most %.1f.",
+			c.Mark, percent(c.Extent), c.Part, counted, c.FlawClass, c.Class, c.Limit)
 		if c.Points > 0 {
 			say("That takes another %.1f points.", c.Points)
 		}

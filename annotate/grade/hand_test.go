@@ -103,9 +103,14 @@ func TestCapOfTheHeadstockBreak(t *testing.T) {
 	}
 	// A hair less than 30 % belongs to the lower extent: class 3, so class 2 at
 	// best, and R = 1.0217 is class 2 already: nothing is held.
+	// That is so where what shows is what counts, as in rubric 2.
 	rows[5].stated[0].On[0] = statedOn(record.Headstock, 0.2999)
-	if res := mustGrade(t, inspectedRecord(t, rows[5].stated...), testDrawing()); res.Cap != nil || res.Class != 2 {
-		t.Errorf("at 29.99 %%: cap %+v, class %d", res.Cap, res.Class)
+	less := inspectedRecord(t, rows[5].stated...)
+	if res, err := Grade(less, testDrawing(), ByHash(FirstNamed)); err != nil || res.Cap != nil || res.Class != 2 {
+		t.Errorf("at 29.99 %%: cap %+v, class %d, %v", res.Cap, res.Class, err)
+	}
+	if c := mustGrade(t, less, testDrawing()).Cap; c == nil || c.Extent != 0.2999 || c.CountedAs != 0.3 || c.FlawClass != 4 {
+		t.Errorf("a break reaches further than what shows: %+v", c)
 	}
 }
 

@@ -82,6 +82,35 @@ func TestReadingScales(t *testing.T) {
 	}
 }
 
+// Sizes of the largest flake after ISO 4628-5, from memory of the standard:
+// ratings 1 to 5 end at 1, 3, 10, 30 mm and begin above 30. Ratings 1 and 2 are
+// intensity 0, rating 3 intensity 1, the others 2.
+func TestFlakeSizes(t *testing.T) {
+	flake := Default().scale(record.FlakeReading)
+	for rating, upTo := range map[int]float64{1: 1, 2: 3, 3: 10, 4: 30, 5: 100} {
+		want := max(0, min(2, rating-2))
+		if got := flake.Intensity(upTo); got != want {
+			t.Errorf("rating %d, %v mm: intensity %d, want %d", rating, upTo, got, want)
+		}
+		if got := flake.Intensity(upTo + 0.01); got != min(2, max(0, rating-1)) {
+			t.Errorf("just over %v mm: intensity %d", upTo, got)
+		}
+	}
+}
+
+// Source: NEN 2767-1: the factors of scores 1 to 6, and back from a ratio: an
+// object all of whose parts have one score falls into the class of that score.
+func TestFactorsAndBack(t *testing.T) {
+	for i, f := range []float64{1.00, 1.02, 1.10, 1.30, 1.70, 2.00} {
+		if got := Default().Factors[i]; got != f {
+			t.Errorf("factor of score %d is %v, want %v", i+1, got, f)
+		}
+		if c := Default().Class(f); c != i+1 {
+			t.Errorf("a ratio of %v gives class %d, want %d", f, c, i+1)
+		}
+	}
+}
+
 func TestAReadingOverrulesTheDepth(t *testing.T) {
 	d, place := testDrawing(), statedOn(record.FrontFinish, 0.5)
 	grade := func(m record.Mark) *Result { return mustGrade(t, inspectedRecord(t, m), d) }

@@ -204,6 +204,7 @@ func (c *tableCheck) kinds() {
 	}
 	c.hold(len(c.r.kinds) > 0 && len(c.r.kinds) <= maxRows, "it has %d kinds of mark, not 1 to %d", len(c.r.kinds), maxRows)
 	for _, k := range c.r.kinds {
+		c.hold(k.Reach >= 0 && k.Reach <= 1, "the kind %q counts for at least %v of its part, which is no share from 0 to 1", k.Kind, k.Reach)
 		c.text("the name of a kind of mark", string(k.Kind), maxName)
 		c.text(fmt.Sprintf("the group of the kind %q", k.Kind), k.Group, maxName)
 		c.text(fmt.Sprintf("the reason for the importance of the kind %q", k.Kind), k.Why, maxText)

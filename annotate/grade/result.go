@@ -45,12 +45,13 @@ type Result struct {
 // or the range.
 type Cap struct {
 	Mark      int           `json:"mark"`
-	Part      record.PartID `json:"part"`      // where the flaw's extent is largest
-	Extent    float64       `json:"extent"`    // its real share of that part, 0..1
-	FlawClass int           `json:"flawClass"` // class of the flaw at that extent
-	Class     int           `json:"class"`     // best class the instrument can be in
-	Limit     float64       `json:"limit"`     // highest index of that class
-	Points    float64       `json:"points"`    // points that it took from the index
+	Part      record.PartID `json:"part"`                // where the flaw's extent is largest
+	Extent    float64       `json:"extent"`              // its real share of that part, 0..1
+	CountedAs float64       `json:"countedAs,omitempty"` // what it counts for, where its kind reaches further than what shows
+	FlawClass int           `json:"flawClass"`           // class of the flaw at that extent
+	Class     int           `json:"class"`               // best class the instrument can be in
+	Limit     float64       `json:"limit"`               // highest index of that class
+	Points    float64       `json:"points"`              // points that it took from the index
 }
 
 // Line is one line of the ledger.

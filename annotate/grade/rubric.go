@@ -68,6 +68,9 @@ type KindInfo struct {
 	Shape      record.Shape       // how it is usually drawn
 	Group      string             // heading under which forms list it: finish, structure, binding ...
 	Why        string             // reason for the importance
+	// Reach is the least share of its part, 0..1, that a structural flaw of
+	// this kind counts for in the cap, however little of it shows.
+	Reach float64
 }
 
 // tableFile is the rest of the table, in the order it is written in.
@@ -88,6 +91,7 @@ type kindRow struct {
 	On         string             `json:"on"`
 	Shape      record.Shape       `json:"shape"`
 	Reading    record.ReadingKind `json:"reading"`
+	Reach      float64            `json:"reach,omitempty"`
 	Why        string             `json:"why"`
 }
 
@@ -138,7 +142,7 @@ func (r *Rubric) fillKinds(t tableFile) error {
 		}
 		r.kindIndex[k.Kind] = len(r.kinds)
 		r.kinds = append(r.kinds, KindInfo{Kind: k.Kind, Importance: k.Importance, Reading: k.Reading, Parts: parts,
-			DepthWords: words, Shape: k.Shape, Group: k.Group, Why: k.Why})
+			DepthWords: words, Shape: k.Shape, Group: k.Group, Why: k.Why, Reach: k.Reach})
 	}
 	return nil
 }

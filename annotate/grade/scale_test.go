@@ -189,6 +189,28 @@ func TestClassLimits(t *testing.T) {
 	}
 }
 
+// A structural flaw whose kind reaches further than what shows counts for that
+// much of its part in the cap, and for what it covers in the index.
+func TestReachOfAFlaw(t *testing.T) {
+	rec := inspectedRecord(t, at("neck-joint gap", record.Through, statedOn(record.Neck, 0.01)))
+	res := mustGrade(t, rec, testDrawing())
+	old, err := Grade(rec, testDrawing(), ByHash(FirstNamed))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := res.Cap; c == nil || c.Extent != 0.01 || c.CountedAs != 0.3 || c.FlawClass != 4 || math.Abs(*res.Index-80) > 1e-9 {
+		t.Errorf("cap %+v", c)
+	}
+	if old.Cap != nil || *old.BeforeCap != *res.BeforeCap {
+		t.Errorf("before: %+v, %v and %v", old.Cap, *old.BeforeCap, *res.BeforeCap)
+	}
+	for _, k := range Default().Kinds() {
+		if k.Reach > 0 && k.Importance != 2 {
+			t.Errorf("%s reaches and does not cap", k.Kind)
+		}
+	}
+}
+
 // A cap holds the instrument at best one class better than the flaw.
 func TestCapByClassOfTheFlaw(t *testing.T) {
 	for _, c := range []struct {

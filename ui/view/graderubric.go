@@ -129,7 +129,11 @@ func RubricTable(r *grade.Rubric, class string) []RubricPart {
 		if k.Reading != "" {
 			depths += ", or " + string(k.Reading)
 		}
-		kinds.Rows = append(kinds.Rows, []string{string(k.Kind), fmt.Sprintf("%d", k.Importance), depths, k.Why})
+		why := k.Why
+		if k.Reach > 0 {
+			why += fmt.Sprintf(" Counts for at least %s of its part in the cap.", percent(k.Reach))
+		}
+		kinds.Rows = append(kinds.Rows, []string{string(k.Kind), fmt.Sprintf("%d", k.Importance), depths, why})
 	}
 	limits := RubricPart{Name: "Factors and limits", Head: []string{"What", "Value", "Meaning", "Source"}}
 	add := func(what, value, meaning, source string) {

@@ -97,7 +97,11 @@ func (v *Grade) Notes() []string {
 	}
 	var out []string
 	if c := g.Cap; c != nil {
-		s := fmt.Sprintf("Mark %d, a structural flaw on %s of the %s, holds the instrument to class %d, an index of at most %.1f.", c.Mark, percent(c.Extent), c.Part, c.Class, c.Limit)
+		counted := ""
+		if c.CountedAs > 0 {
+			counted = fmt.Sprintf(" that counts as %s", percent(c.CountedAs))
+		}
+		s := fmt.Sprintf("Mark %d, a structural flaw on %s of the %s%s, holds the instrument to class %d, an index of at most %.1f.", c.Mark, percent(c.Extent), c.Part, counted, c.Class, c.Limit)
 		if o := v.outcome(grade.Supposition{Without: c.Mark}); o != nil && o.Index() != nil {
 			s += fmt.Sprintf(" Without it: %s.", o.Figures())
 		}

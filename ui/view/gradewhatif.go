@@ -148,9 +148,9 @@ func (v *Grade) ifs(list ...grade.Supposition) []WhatIf {
 				kind = s.Kind
 			}
 			k, _ := v.s.Rubric().Kind(kind)
-			words = "If it were " + k.DepthWord(s.Depth)
+			words = fmt.Sprintf("As “%s”", k.DepthWord(s.Depth))
 			if s.Kind != "" {
-				words = fmt.Sprintf("If it were a %s, %s", s.Kind, k.DepthWord(s.Depth))
+				words = fmt.Sprintf("As a %s, “%s”", s.Kind, k.DepthWord(s.Depth))
 			}
 		}
 		if s.Without != 0 {
