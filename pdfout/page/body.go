@@ -9,7 +9,7 @@ func (l *layout) body() {
 				l.fullIdentity()
 			}
 		},
-		l.notExaminedSection, l.photos, l.photoList, l.documents, l.verifying, l.scaleWordsSection, l.cautions, l.signatures,
+		l.inWords, l.notExaminedSection, l.photos, l.photoList, l.documents, l.verifying, l.scaleWordsSection, l.cautions, l.signatures,
 	}
 	for _, s := range steps {
 		if l.err != nil || l.d.Err() != nil {

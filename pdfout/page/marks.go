@@ -3,13 +3,12 @@ package page
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"wornwood/annotate/colour"
 	"wornwood/annotate/grade"
-	"wornwood/annotate/outline"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
+	"wornwood/pdfout/prose"
 )
 
 // marksTable lists every mark: number, where, what was found, size, points.
@@ -65,62 +64,14 @@ func levelWord(n int) string { return [3]string{"light", "middle", "deep"}[n] }
 
 // where says in words where a mark is, each place once.
 func (l *layout) where(m *record.Mark) string {
-	var out []string
-	for _, p := range m.On {
-		s := l.placeWords(p)
-		if s != "" && !slices.Contains(out, s) {
-			out = append(out, s)
-		}
+	if s := prose.Where(l.r.Drawing, m); s != "" {
+		return upper(s)
 	}
-	if len(out) == 0 {
-		return "not drawn on the outline"
-	}
-	return upper(strings.Join(out, "; "))
-}
-
-func (l *layout) placeWords(p record.Place) string {
-	if len(p.Points) > 0 {
-		if s := l.r.Drawing.Span(outline.Side(p.Side), p.Points); s != "" {
-			return s
-		}
-		if r, ok := l.r.Drawing.Region(p.Region); ok {
-			return r.Name
-		}
-		return p.Side
-	}
-	s := clean(string(p.Part))
-	if len(p.Pieces) > 0 {
-		return s + " " + numbers(p.Pieces)
-	}
-	if p.Coverage != nil {
-		return s + ", " + plain(*p.Coverage*100, 0) + " % of it"
-	}
-	return s
+	return "not drawn on the outline"
 }
 
 // numbers writes a list of pieces with runs joined: 1–3, 7.
-func numbers(ns []int) string {
-	ns = slices.Clone(ns)
-	slices.Sort(ns)
-	ns = slices.Compact(ns)
-	var out []string
-	for i := 0; i < len(ns); {
-		j := i
-		for j+1 < len(ns) && ns[j+1] == ns[j]+1 {
-			j++
-		}
-		switch j - i {
-		case 0:
-			out = append(out, fmt.Sprint(ns[i]))
-		case 1:
-			out = append(out, fmt.Sprint(ns[i]), fmt.Sprint(ns[j]))
-		default:
-			out = append(out, fmt.Sprintf("%d–%d", ns[i], ns[j]))
-		}
-		i = j + 1
-	}
-	return strings.Join(out, ", ")
-}
+func numbers(ns []int) string { return prose.Runs(ns) }
 
 // kindWords is the mark's kind with its depth or its reading.
 func (l *layout) kindWords(m *record.Mark) string {

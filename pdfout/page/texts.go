@@ -7,38 +7,15 @@ import (
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
+	"wornwood/pdfout/prose"
 )
 
 // notExamined are the sentences about what nobody looked at: the examiner's
 // own, and those that follow from parts and positions.
 func (l *layout) notExamined() []string {
 	var out []string
-	for _, s := range l.r.Record.NotExamined {
-		if s = clean(s); s != "" {
-			out = append(out, upper(strings.TrimSuffix(s, "."))+".")
-		}
-	}
-	if p := l.r.Grade.NotInspected; len(p) > 0 {
-		out = append(out, "Condition not inspected: "+partList(p)+".")
-	}
-	if p := l.r.Grade.UnknownState; len(p) > 0 {
-		out = append(out, "Originality not judged: "+partList(p)+".")
-	}
-	g := l.r.Grade.Playing
-	if n := g.Total - g.Tried; n > 0 {
-		if g.Tried == 0 {
-			out = append(out, "No position on the fingerboard was tried.")
-		} else {
-			out = append(out, fmt.Sprintf("Not tried: %s of %d positions on the fingerboard.", number(n), g.Total))
-		}
-	}
-	if u := l.unopened(); u != "" {
-		out = append(out, u)
-	}
-	uv := strings.Contains(strings.ToLower(strings.Join(out, " ")), "ultraviolet")
-	uv = uv || usedUltraviolet(l.r.Record.Parts)
-	if !uv {
-		out = append(out, "Ultraviolet light: not used to judge any part.")
+	for _, s := range prose.Gaps(l.told()) {
+		out = append(out, s.Text)
 	}
 	return out
 }

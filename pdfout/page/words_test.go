@@ -8,6 +8,7 @@ import (
 
 	"wornwood/annotate/grade"
 	"wornwood/capture/record"
+	"wornwood/pdfout/prose"
 	"wornwood/pdfout/reporttest"
 )
 
@@ -79,7 +80,7 @@ func sentences(t *testing.T, r *record.Record) string {
 		t.Fatal(err)
 	}
 	l := layout{r: &Report{Record: r, Grade: g, Drawing: d, Rubric: grade.Default()}}
-	return l.Sentences()
+	return prose.Text(prose.Lead(l.told()))
 }
 
 // The composed sentences say no more than the record holds.
