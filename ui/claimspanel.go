@@ -26,6 +26,8 @@ type claimsPanel struct {
 	means    *look.Paragraph
 	gap      *look.Paragraph
 	warn     fyne.CanvasObject
+	dated    *look.Paragraph
+	dates    fyne.CanvasObject
 	files    *tiedFiles
 	content  fyne.CanvasObject
 	none     fyne.CanvasObject
@@ -51,6 +53,8 @@ func newClaimsPanel(s *identityScreen) *claimsPanel {
 	p.standing = look.NewSegments(standings(), func(i int) { s.w.try(func() error { return p.m.SetStanding(i) }) })
 	p.form.after = p.standing
 	p.warn = look.SpacedColumns(6, look.Rows(look.NewIcon("warning", look.Missing, 16), look.Space()), look.Flex(1, p.gap.Object))
+	p.dated = look.NewParagraph("", false)
+	p.dates = look.SpacedColumns(6, look.Rows(look.NewIcon("dating", look.Dim, 16), look.Space()), look.Flex(1, p.dated.Object))
 	p.files = newTiedFiles(s.w, "Papers and photos that show it", "Tie a paper or a photo…", p.m.Tied, p.m.Tieable, p.m.Tie, p.m.Untie)
 	attach := look.NewButton("Attach a paper…", "", look.Plain, p.attach)
 	for _, b := range []interface{ Disable() }{p.add, p.remove, p.standing, attach} {
@@ -59,7 +63,7 @@ func newClaimsPanel(s *identityScreen) *claimsPanel {
 		}
 	}
 	rows := append([]fyne.CanvasObject{}, p.form.rows...)
-	rows = append(rows, look.Captioned("Standing", p.standing), p.means.Object, p.warn, p.files.box, look.Columns(attach, look.Space()))
+	rows = append(rows, look.Captioned("Standing", p.standing), p.means.Object, p.warn, p.dates, p.files.box, look.Columns(attach, look.Space()))
 	p.content = look.Spaced(10, rows...)
 	p.none = paragraphsDim("Add claim puts the keyboard into its first field. Enter goes on to the next; Tab walks all of them.")
 	inner := look.Inset(20, 14, 20, 16, look.Spaced(10, p.content, p.none))
@@ -137,5 +141,8 @@ func (p *claimsPanel) refresh() {
 	p.gap.SetText(view.Capital(p.m.Gap()) + ".")
 	show(p.warn, p.m.Gap() != "")
 	p.files.refresh()
-	p.laid.follow(p.m.Gap(), p.rows[at].Standing, p.files.now)
+	dated, _ := p.m.Dated()
+	p.dated.SetText(dated)
+	show(p.dates, dated != "")
+	p.laid.follow(p.m.Gap(), p.rows[at].Standing, p.files.now, dated)
 }

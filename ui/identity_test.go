@@ -114,6 +114,12 @@ func TestIdentityStands(t *testing.T) {
 			s.pages[claimsPage].(*claimsPanel).choose("c2")
 			checkPicture(t, "claims", capture(t, w, "identity-claims-"+v.name), v.size, v.dark)
 			stands(t, "claims", w, "Documented", "Contradicted", "Who says so", "A paper was shown", "Tie a paper or a photo…", "a paper", "lacks something for its standing")
+			if _, err := w.exam.s.AddEvidence(record.Evidence{Kind: record.CodeEvidence, What: "potentiometer", Code: "137 8210"}); err != nil {
+				t.Fatal(err)
+			}
+			s.pages[claimsPage].(*claimsPanel).choose("c1")
+			capture(t, w, "identity-claims-dated-"+v.name)
+			stands(t, "dated", w, "is contradicted by")
 			s.pages[claimsPage].(*claimsPanel).choose("c5")
 			capture(t, w, "identity-claims-gap-"+v.name)
 			stands(t, "gap", w, "Called documented, but no file is tied to it")

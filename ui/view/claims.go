@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornwood/annotate"
+	"wornwood/annotate/dating"
 	"wornwood/capture/record"
 )
 
@@ -195,6 +196,25 @@ func (v *Claims) Gap() string {
 		return annotate.ClaimGap(v.s.Scene().Record, c)
 	}
 	return ""
+}
+
+// Dated says what the dated parts and papers make of the claim shown, where it
+// is about the year; contradicted is true where they speak against it. The
+// shop's own tables are left to the Dating screen.
+func (v *Claims) Dated() (sentence string, contradicted bool) {
+	c := v.Chosen()
+	if c == nil || c.About != "year" {
+		return "", false
+	}
+	rec := v.s.Scene().Record
+	r := dating.Reckon(rec, nil, rec.Examination.Date)
+	text := strings.Join(strings.Fields(c.Text), " ")
+	for i := range r.Claims {
+		if k := &r.Claims[i]; r.Counted > 0 && k.Read && strings.Join(strings.Fields(k.Text), " ") == text {
+			return k.Sentence(r), k.Verdict == dating.Contradicted
+		}
+	}
+	return "", false
 }
 
 // Tied are the photos and attachments of the claim shown, and Tieable those that

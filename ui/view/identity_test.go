@@ -77,6 +77,31 @@ func TestClaimsForm(t *testing.T) {
 	}
 }
 
+// A claim on the year is held against what is dated.
+func TestClaimIsHeldAgainstDates(t *testing.T) {
+	s := opened(t)
+	v := NewClaims(s)
+	must(t, v.Add())
+	must(t, v.Fields()[0].Set("year"))
+	must(t, v.Fields()[1].Set("1974"))
+	if got, _ := v.Dated(); got != "" {
+		t.Errorf("nothing is dated, and %q", got)
+	}
+	_, err := s.AddEvidence(record.Evidence{Kind: record.CodeEvidence, What: "potentiometer", Code: "137 8210"})
+	must(t, err)
+	if got, against := v.Dated(); !against || !strings.Contains(got, "1974") || !strings.Contains(got, "contradicted by") {
+		t.Errorf("%q %v", got, against)
+	}
+	must(t, v.Fields()[1].Set("1983"))
+	if got, against := v.Dated(); against || got == "" {
+		t.Errorf("%q %v", got, against)
+	}
+	must(t, v.Fields()[0].Set("owners"))
+	if got, _ := v.Dated(); got != "" {
+		t.Errorf("a claim on owners: %q", got)
+	}
+}
+
 func TestMaterialsForm(t *testing.T) {
 	s := opened(t)
 	v := NewMaterials(s)

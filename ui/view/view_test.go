@@ -15,7 +15,7 @@ import (
 
 // opened is a new examination of the demo scenario's invented guitar in a
 // bench of its own, with two photos listed.
-func opened(t *testing.T) *annotate.Session {
+func opened(t testing.TB) *annotate.Session {
 	t.Helper()
 	b, err := bench.Open(t.TempDir(), bench.Options{Create: true, Now: func() time.Time { return time.Date(2026, 11, 14, 10, 5, 0, 0, time.UTC) }})
 	if err != nil {
@@ -43,7 +43,7 @@ func opened(t *testing.T) *annotate.Session {
 	return s
 }
 
-func must(t *testing.T, err error) {
+func must(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
