@@ -13,13 +13,18 @@ import (
 
 // The hashes of the tables that came with the program, oldest first. A report
 // names one of them; a table that changed afterwards would leave its reports
-// without the rubric they were graded by. A new table is a further line.
+// without the rubric they were graded by. A new table is a further line; the
+// newest may change, and its line with it, until the program is released.
 var shippedHashes = []string{
 	"17e5e711b5e2a48557fa832d5f25072e3a53a2b5712a9603bb999241f5d87676", // Wornwood condition rubric 1
 	"63c063543b988b19854d4c42e03854d90fecf0b11f346ef0d8acf5fa14c7d69c", // 2
+	"071338f17a8d710772c8488cdc919bc411baa8a52ae2ef15e8dd3a6c605d34f8", // 3
 }
 
 func TestShippedRubricsStayAsTheyWere(t *testing.T) {
+	if len(Known()) != len(shippedHashes) {
+		t.Fatalf("%d rubrics are known, %d listed here", len(Known()), len(shippedHashes))
+	}
 	for i, want := range shippedHashes {
 		r := Known()[i]
 		if r.Hash() != want || ByHash(want) != r {
@@ -69,7 +74,7 @@ func TestOldGradesAreComputedAgainBitForBit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, r := range Known()[:len(shippedHashes)] {
+		for _, r := range Known() {
 			var got []byte
 			if res, err := Grade(rec, d, r); err != nil {
 				got = []byte(err.Error() + "\n")
