@@ -1,6 +1,7 @@
 package sign
 
 import (
+	"bytes"
 	"crypto"
 	"crypto/ecdsa"
 	"crypto/rsa"
@@ -37,12 +38,9 @@ var ErrPassphrase = errors.New("the passphrase does not open the key file")
 // only its owner may read. It never overwrites a file: a lost key cannot be
 // made again. The passphrase appears in no error.
 func SaveIdentity(path string, id *Identity, passphrase string) error {
-	if n := utf8.RuneCountInString(passphrase); n < MinPassphrase {
-		return fmt.Errorf("save key %s: the passphrase has %d characters and needs at least %d", filepath.Base(path), n, MinPassphrase)
-	}
-	data, err := pkcs12.Modern2023.WithIterations(keyIterations).Encode(id.Key, id.Certificate, id.Chain, passphrase)
+	data, err := encodeIdentity(path, id, passphrase)
 	if err != nil {
-		return fmt.Errorf("save key %s: the key or passphrase cannot be encoded", filepath.Base(path))
+		return err
 	}
 	if err := writeOnce(path, data); err != nil {
 		return fmt.Errorf("save key: %w", err)
@@ -50,10 +48,53 @@ func SaveIdentity(path string, id *Identity, passphrase string) error {
 	return nil
 }
 
+// ReplaceIdentity puts another key into the place of the one at path, which
+// stays as it is under the name keep beside it. A file that has that name
+// already is not touched; then nothing is replaced.
+func ReplaceIdentity(path, keep string, id *Identity, passphrase string) error {
+	data, err := encodeIdentity(path, id, passphrase)
+	if err != nil {
+		return err
+	}
+	old, err := os.ReadFile(path)
+	if err != nil {
+		return fmt.Errorf("replace key: %w", err)
+	}
+	kept := filepath.Join(filepath.Dir(path), keep)
+	// An earlier try that was cut short may have left the copy.
+	if there, err := os.ReadFile(kept); err != nil || !bytes.Equal(there, old) {
+		if err := writeOnce(kept, old); err != nil {
+			return fmt.Errorf("replace key: %w", err)
+		}
+	}
+	tmp := filepath.Join(filepath.Dir(path), "incoming-key") // a bench takes such leftovers away
+	if err := os.Remove(tmp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("replace key: %w", err)
+	}
+	if err := writeOnce(tmp, data); err != nil {
+		return fmt.Errorf("replace key: %w", err)
+	}
+	if err := os.Rename(tmp, path); err != nil {
+		return fmt.Errorf("replace key: %w", err)
+	}
+	return syncFolder(filepath.Dir(path))
+}
+
+func encodeIdentity(path string, id *Identity, passphrase string) ([]byte, error) {
+	if n := utf8.RuneCountInString(passphrase); n < MinPassphrase {
+		return nil, fmt.Errorf("save key %s: the passphrase has %d characters and needs at least %d", filepath.Base(path), n, MinPassphrase)
+	}
+	data, err := pkcs12.Modern2023.WithIterations(keyIterations).Encode(id.Key, id.Certificate, id.Chain, passphrase)
+	if err != nil {
+		return nil, fmt.Errorf("save key %s: the key or passphrase cannot be encoded", filepath.Base(path))
+	}
+	return data, nil
+}
+
 // writeOnce makes the file whole or not at all, and never over another one.
 func writeOnce(path string, data []byte) error {
 	dir := filepath.Dir(path)
-	tmp, err := os.CreateTemp(dir, ".key-*") // CreateTemp gives mode 0600
+	tmp, err := os.CreateTemp(dir, "incoming-key-*") // CreateTemp gives mode 0600
 	if err != nil {
 		return err
 	}
@@ -120,10 +161,19 @@ func LoadIdentity(path, passphrase string) (*Identity, error) {
 	return id, nil
 }
 
-func decodeIdentity(data []byte, passphrase string) (*Identity, error) {
+func decodeIdentity(data []byte, passphrase string) (id *Identity, err error) {
 	if len(data) > maxKeyFile {
 		return nil, errors.New("the file is far too large for a key file")
 	}
+	if err := checkIterations(data, 0); err != nil {
+		return nil, err
+	}
+	defer func() {
+		// The decoder is not written for hostile files.
+		if recover() != nil {
+			id, err = nil, errors.New("it is not a PKCS#12 file with one key and its certificate")
+		}
+	}()
 	key, cert, chain, err := pkcs12.DecodeChain(data, passphrase)
 	switch {
 	case errors.Is(err, pkcs12.ErrIncorrectPassword):
@@ -135,7 +185,7 @@ func decodeIdentity(data []byte, passphrase string) (*Identity, error) {
 	if !ok {
 		return nil, errors.New("the kind of key is not accepted; it needs RSA or ECDSA")
 	}
-	id := &Identity{Key: signer, Certificate: cert, Chain: chain}
+	id = arrange(signer, append([]*x509.Certificate{cert}, chain...))
 	return id, id.check()
 }
 
@@ -147,14 +197,7 @@ func (id *Identity) check() error {
 	if err := checkKey(id.Key.Public()); err != nil {
 		return err
 	}
-	same := false
-	switch pub := id.Key.Public().(type) {
-	case *rsa.PublicKey:
-		same = pub.Equal(id.Certificate.PublicKey)
-	case *ecdsa.PublicKey:
-		same = pub.Equal(id.Certificate.PublicKey)
-	}
-	if !same {
+	if !sameKey(id.Key.Public(), id.Certificate) {
 		return errors.New("the certificate belongs to another key")
 	}
 	const may = x509.KeyUsageDigitalSignature | x509.KeyUsageContentCommitment
@@ -162,4 +205,14 @@ func (id *Identity) check() error {
 		return errors.New("the certificate does not allow signing documents")
 	}
 	return nil
+}
+
+func sameKey(pub crypto.PublicKey, c *x509.Certificate) bool {
+	switch pub := pub.(type) {
+	case *rsa.PublicKey:
+		return pub.Equal(c.PublicKey)
+	case *ecdsa.PublicKey:
+		return pub.Equal(c.PublicKey)
+	}
+	return false
 }

@@ -67,14 +67,11 @@ func Sign(ctx context.Context, in io.ReaderAt, size int64, out io.Writer, id *Id
 }
 
 func sign(ctx context.Context, in io.ReaderAt, size int64, out io.Writer, id *Identity, opt SignOptions) error {
-	if err := id.check(); err != nil {
-		return err
-	}
 	if opt.Now.IsZero() {
 		return errors.New("the time of signing is missing")
 	}
-	if c := id.Certificate; opt.Now.After(c.NotAfter) || opt.Now.Before(c.NotBefore) {
-		return fmt.Errorf("%w; it is for %s to %s", ErrExpired, clock(c.NotBefore), clock(c.NotAfter))
+	if err := id.Usable(opt.Now); err != nil {
+		return err
 	}
 	f, fld, err := checkBefore(ctx, in, size, opt)
 	if err != nil {
