@@ -164,6 +164,10 @@ func (c *checker) reports() error {
 			c.countersigned(d.Name(), n+reportSuffix)
 			continue
 		}
+		if m := receiptName.FindStringSubmatch(d.Name()); m != nil {
+			c.receipt(d.Name(), m)
+			continue
+		}
 		if strings.HasSuffix(d.Name(), reportSuffix) && !slices.Contains(c.issued, d.Name()) {
 			c.find(reportsDir+"/"+d.Name(), "is named by no examination; its issuing was interrupted, so do not hand it out")
 		}

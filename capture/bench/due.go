@@ -8,8 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path"
-	"path/filepath"
-	"strings"
 
 	"wornwood/capture/blob"
 	"wornwood/capture/index"
@@ -20,7 +18,7 @@ type Dated = index.Dated
 
 // Dated lists what the examinations say with dates in it, for what is due. It
 // comes from the index, and from the reports folder which of the issued reports
-// have a countersigned copy.
+// were answered by a buyer: with a countersigned copy, or with a receipt.
 func (b *Bench) Dated() ([]Dated, error) {
 	var out []Dated
 	_, err := b.lookup(func(x *index.Index) (_ []Row, err error) {
@@ -30,18 +28,16 @@ func (b *Bench) Dated() ([]Dated, error) {
 	if err != nil {
 		return nil, err
 	}
-	list, err := os.ReadDir(filepath.Join(b.dir, reportsDir))
+	answered, err := b.Received()
 	if err != nil {
-		return nil, fmt.Errorf("list reports: %w", err)
+		return nil, err
 	}
-	signed := map[string]bool{}
-	for _, d := range list {
-		if n, ok := strings.CutSuffix(d.Name(), countersignedSuffix); ok {
-			signed[n] = true
-		}
+	is := map[string]bool{}
+	for _, n := range answered {
+		is[n] = true
 	}
 	for i := range out {
-		out[i].Countersigned = signed[out[i].Number]
+		out[i].Countersigned = is[out[i].Number]
 	}
 	return out, nil
 }

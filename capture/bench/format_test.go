@@ -38,6 +38,10 @@ func full(t *testing.T) *Bench {
 	must(t, ex.SetIssued(record.Issued{Number: "CR-2026-0001", File: rel, SHA256: sum}))
 	_, _, err = b.KeepCountersigned("CR-2026-0001", strings.NewReader("%PDF-1.7 and more"))
 	must(t, err)
+	for _, ext := range []string{".pdf", ".json"} {
+		_, _, err = b.KeepReceipt("CR-2026-0001", ext, []byte("received"))
+		must(t, err)
+	}
 	_, err = b.StoreAttachmentBytes([]byte("Sold to Mr Merrow, one guitar."), "bill.txt", "")
 	must(t, err)
 	write(t, b.KeyPath(), []byte("key"))
