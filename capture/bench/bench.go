@@ -85,6 +85,13 @@ type Settings struct {
 	// ExamineEvery is after how many months an instrument is examined again
 	// when its examination names no date itself; 0 for no rule.
 	ExamineEvery int `json:"examineEvery,omitempty"`
+
+	// Timestamp is the web address of a time-stamp authority (RFC 3161) that is
+	// asked when a report is issued; "" asks none.
+	Timestamp string `json:"timestamp,omitempty"`
+	// LongTerm embeds what the authority of the signing certificate publishes
+	// on revoked certificates when a report is issued.
+	LongTerm bool `json:"longTerm,omitempty"`
 }
 
 // about is the content of bench.json.
@@ -317,6 +324,9 @@ func (b *Bench) SetSettings(s Settings) error {
 	}
 	if s.Rubric != "" && !isSum(s.Rubric) {
 		return fmt.Errorf("write settings: %.70q is not the hash of a rubric", s.Rubric)
+	}
+	if err := CheckAuthority(s.Timestamp); err != nil {
+		return fmt.Errorf("write settings: %w", err)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()

@@ -84,3 +84,7 @@ func (b *Bench) ReportPath(rel string) string {
 
 // KeyPath is where the examiner's key lies or will lie.
 func (b *Bench) KeyPath() string { return filepath.Join(b.dir, keysDir, "examiner.p12") }
+
+// CertificatePath is where the public half of the examiner's key lies, so that
+// it can be shown without the passphrase.
+func (b *Bench) CertificatePath() string { return filepath.Join(b.dir, keysDir, "examiner.pem") }
