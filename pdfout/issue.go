@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"os"
 	"strings"
 	"time"
@@ -29,6 +30,8 @@ type IssueOptions struct {
 	// without either the time is the signer's word.
 	Timestamp    func(ctx context.Context, digest []byte) ([]byte, error)
 	TimestampURL string
+	LongTerm     bool         // embed what the authorities publish on revoked certificates
+	Client       *http.Client // asks the authorities; nil: one that gives up after 30 seconds
 }
 
 // Issued is a report that was issued.
@@ -37,6 +40,10 @@ type Issued struct {
 	Path    string // of the PDF
 	Pages   int
 	Verdict *Verdict // of its own check
+	// Revocation tells whether statements on revoked certificates are embedded;
+	// RevocationWhy says why not where they were wanted.
+	Revocation    bool
+	RevocationWhy string
 }
 
 // Issue grades the examination, gives it a number, builds the report, signs it,
@@ -49,6 +56,9 @@ func Issue(ctx context.Context, b *bench.Bench, ex *bench.Exam, id *sign.Identit
 	}
 	if id == nil || id.Certificate == nil || opt.Now.IsZero() {
 		return nil, errors.New("issue report: a key and the time of issue are needed")
+	}
+	if err := id.Usable(opt.Now); err != nil {
+		return nil, fmt.Errorf("issue report: %w", err)
 	}
 	if opt.Paper == "" {
 		opt.Paper = b.Settings().Paper
@@ -78,6 +88,7 @@ type issuing struct {
 	progress Progress
 	steps    int // of the build
 	temps    []*os.File
+	why      string // why no statements on revoked certificates are embedded
 }
 
 func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
@@ -99,6 +110,9 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if err != nil {
 		return nil, err
 	}
+	if signed, err = is.longTerm(signed); err != nil {
+		return nil, err
+	}
 	verdict, size, err := is.check(signed, built)
 	if err != nil {
 		return nil, err
@@ -110,7 +124,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Issued{Path: is.b.ReportPath(rel), Pages: built.Pages, Verdict: verdict, Issued: record.Issued{
+	out := &Issued{Path: is.b.ReportPath(rel), Pages: built.Pages, Verdict: verdict, Revocation: is.opt.LongTerm && is.why == "", RevocationWhy: is.why, Issued: record.Issued{
 		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint()), Rubric: rubric.Hash()}}
 	if err := ex.SetIssued(out.Issued); err != nil {
 		// Without its entry in the journal the file would be a report that
@@ -132,7 +146,7 @@ func (is *issuing) sign(drawn *os.File, built *Built) (*os.File, error) {
 	}
 	err = sign.Sign(is.ctx, drawn, size, signed, is.id, sign.SignOptions{
 		Field: sign.FieldExaminer, Now: is.opt.Now, Reason: "Condition report issued", Appearance: appearance("Signed", is.id, is.opt.Now),
-		Font: icons.Font("sans"), Timestamp: is.opt.Timestamp, TimestampURL: is.opt.TimestampURL,
+		Font: icons.Font("sans"), Timestamp: is.opt.Timestamp, TimestampURL: is.opt.TimestampURL, Client: is.opt.Client,
 	})
 	return signed, err
 }

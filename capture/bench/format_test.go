@@ -45,6 +45,8 @@ func full(t *testing.T) *Bench {
 	_, err = b.StoreAttachmentBytes([]byte("Sold to Mr Merrow, one guitar."), "bill.txt", "")
 	must(t, err)
 	write(t, b.KeyPath(), []byte("key"))
+	write(t, b.CertificatePath(), []byte("certificate"))
+	write(t, filepath.Join(filepath.Dir(b.KeyPath()), "examiner-"+strings.Repeat("0a", 32)+".p12"), []byte("older key"))
 	for _, k := range TableKinds() {
 		for _, ext := range tableExts() {
 			_, err := b.SetTable(k, ext, []byte("[]"))
