@@ -164,19 +164,25 @@ func TestDraftSurvives(t *testing.T) {
 	if j, err := again.Photo(d.Photos[0].ID); err != nil || !bytes.HasPrefix(j, []byte{0xFF, 0xD8}) {
 		t.Errorf("its photo: %v", err)
 	}
+	m, err := again.AddNew(record.NewMark{})
+	must(t, err)
+	must(t, again.Answer(record.OfMark, "3", record.Differs, "larger"))
+	if _, err := again.Finish(receivedAt); err == nil || !strings.Contains(err.Error(), "has no kind") {
+		t.Errorf("new without a kind: %v", err)
+	}
+	must(t, again.RemoveNew(m))
 	must(t, again.RemoveNew(n))
 	if d := again.Draft(); len(d.New) != 0 || len(d.Photos) != 0 {
 		t.Errorf("%+v", d)
 	}
 	for name, err := range map[string]error{
-		"no such mark":   again.Answer(record.OfMark, "99", record.AsDescribed, ""),
-		"unknown answer": again.Answer(record.OfMark, "1", "perhaps", ""),
-		"too long":       again.Answer(record.OfMark, "1", record.Differs, strings.Repeat("x", 1001)),
-		"rest differs":   again.Rest(record.Differs),
-		"no kind":        second(again.AddNew(record.NewMark{Place: "back"})),
-		"no place":       second(again.AddNew(record.NewMark{Kind: "dent"})),
-		"no new":         again.RemoveNew(44),
-		"no photo":       again.AddPhoto(44, photoFile(t)),
+		"no such mark":    again.Answer(record.OfMark, "99", record.AsDescribed, ""),
+		"unknown answer":  again.Answer(record.OfMark, "1", "perhaps", ""),
+		"too long":        again.Answer(record.OfMark, "1", record.Differs, strings.Repeat("x", 1001)),
+		"rest differs":    again.Rest(record.Differs),
+		"a place far off": second(again.AddNew(record.NewMark{Kind: "dent", Side: "back", At: &record.Point{X: 1e9}})),
+		"no new":          again.RemoveNew(44),
+		"no photo":        again.AddPhoto(44, photoFile(t)),
 	} {
 		if err == nil {
 			t.Errorf("%s was taken", name)

@@ -82,13 +82,20 @@ func (v *Receiving) load() error {
 }
 
 // save keeps a changed draft, and only then takes it over. A draft may still
-// lack what Finish asks for: who, when, and the words of a difference.
+// lack what Finish asks for: who, when, the words of a difference, kind and place
+// of what is new.
 func (v *Receiving) save(d record.Receipt) error {
 	trial := d
 	trial.Checked = slices.Clone(d.Checked)
 	for i := range trial.Checked {
 		if c := &trial.Checked[i]; strings.TrimSpace(c.Note) == "" {
 			c.Note = "to come"
+		}
+	}
+	trial.New = slices.Clone(d.New)
+	for i := range trial.New {
+		if n := &trial.New[i]; n.Kind == "" || n.Place == "" {
+			n.Kind, n.Place = n.Kind+"…", n.Place+"…"
 		}
 	}
 	if trial.At.IsZero() {

@@ -204,6 +204,46 @@ func (a Answered) Short() string {
 	return "received"
 }
 
+// Details are what differs, what is new and what was not checked, a line each.
+func (a Answered) Details() []string {
+	if a.Receipt == nil {
+		return nil
+	}
+	var out, open []string
+	for _, c := range a.Receipt.Checked {
+		name := capital(string(c.What)) + " " + c.ID
+		switch {
+		case c.What == record.OfPart:
+			name = capital(c.ID)
+		case c.What == record.OfExtra:
+			name = c.Says
+		}
+		switch c.Answer {
+		case record.Differs:
+			out = append(out, name+" differs: "+c.Note)
+		case record.NotChecked:
+			open = append(open, strings.ToLower(name[:1])+name[1:])
+		}
+	}
+	for _, n := range a.Receipt.New {
+		s := fmt.Sprintf("New, %d: %s", n.Number, n.Kind)
+		if n.Place != "" {
+			s += ", " + n.Place
+		}
+		if n.Note != "" {
+			s += ". " + capital(n.Note)
+		}
+		out = append(out, s)
+	}
+	if len(open) > 0 {
+		out = append(out, "Not checked: "+strings.Join(open, ", "))
+	}
+	if a.Receipt.Note != "" {
+		out = append(out, "Note: "+a.Receipt.Note)
+	}
+	return out
+}
+
 // kept remembers what files of receipts say. They are named by their content,
 // so what was read once stays true; countersigned copies are never replaced.
 var kept struct {

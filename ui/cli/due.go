@@ -3,11 +3,14 @@ package cli
 import (
 	"context"
 	"fmt"
+	"os"
+	"strings"
 	"time"
 
 	"wornwood/annotate/due"
 	"wornwood/capture/bench"
 	"wornwood/pdfout"
+	"wornwood/pdfout/receive"
 	"wornwood/ui/view"
 )
 
@@ -62,8 +65,8 @@ func runDue(_ context.Context, c *call) error {
 	})
 }
 
-var returnedVerb = &verb{name: "returned", args: "BENCH REPORT.pdf",
-	short: "keep the countersigned copy of a report that came back from its buyer", run: runReturned}
+var returnedVerb = &verb{name: "returned", args: "BENCH FILE.pdf|NUMBER",
+	short: "keep what came back from a buyer: the countersigned copy of a report, or a receipt", run: runReturned}
 
 func runReturned(ctx context.Context, c *call) error {
 	asJSON := c.flags.Bool("json", false, "print what was kept as JSON")
@@ -75,18 +78,61 @@ func runReturned(ctx context.Context, c *call) error {
 		return err
 	}
 	return c.withBench(c.args[0], func(b *bench.Bench) error {
-		r, err := pdfout.TakeBack(ctx, b, c.args[1], pdfout.VerifyOptions{Known: known})
+		if _, err := os.Stat(c.args[1]); err != nil && !strings.Contains(c.args[1], ".") {
+			return printAnswered(ctx, c, b, c.args[1], *asJSON)
+		}
+		r, err := receive.TakeBack(ctx, b, c.args[1], pdfout.VerifyOptions{Known: known})
 		if err != nil {
 			return err
 		}
 		if *asJSON {
 			return c.printJSON(r)
 		}
-		word := "kept"
-		if r.Known {
-			word = "was kept before"
-		}
-		c.print("%s, countersigned by %s, %s as %s\n", r.Number, onOneLine(r.By), word, r.File)
+		printTaken(c, r)
 		return nil
 	})
+}
+
+// printTaken says what was kept, and what its buyer found.
+func printTaken(c *call, r *receive.Done) {
+	word := "kept"
+	if r.Known {
+		word = "was kept before"
+	}
+	what := "countersigned by"
+	if strings.Contains(r.File, "-receipt-") {
+		what = "receipt by"
+	}
+	found := ""
+	if r.Words != "" {
+		found = ": " + onOneLine(r.Words)
+	}
+	c.print("%s, %s %s, %s as %s%s\n", r.Number, what, onOneLine(r.By), word, r.File, found)
+	if r.Beside != "" {
+		c.print("the answers beside it as %s\n", r.Beside)
+	}
+}
+
+// printAnswered lists what came back for a report, with what differs.
+func printAnswered(ctx context.Context, c *call, b *bench.Bench, number string, asJSON bool) error {
+	list, err := receive.Answers(ctx, b, number)
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		if list == nil {
+			list = []receive.Answered{}
+		}
+		return c.printJSON(list)
+	}
+	if len(list) == 0 {
+		c.print("nothing came back for %s yet\n", number)
+	}
+	for _, a := range list {
+		c.print("%s\n", onOneLine(a.Line()))
+		for _, l := range a.Details() {
+			c.print("  %s\n", onOneLine(l))
+		}
+	}
+	return nil
 }

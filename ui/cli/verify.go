@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"wornwood/pdfout"
+	"wornwood/pdfout/receive"
 )
 
 var verifyVerb = &verb{name: "verify", args: "REPORT.pdf [options]",
@@ -12,12 +13,16 @@ var verifyVerb = &verb{name: "verify", args: "REPORT.pdf [options]",
 func runVerify(ctx context.Context, c *call) error {
 	asJSON := c.flags.Bool("json", false, "print the verdict as JSON")
 	list := c.flags.String("known", "", "`file` with the list of known keys; the user's own otherwise")
+	of := c.flags.String("of", "", "of a receipt: the `report` that it should be about")
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
 	known, err := c.knownKeys(*list)
 	if err != nil {
 		return err
+	}
+	if *of != "" || receive.Is(ctx, c.args[0]) {
+		return verifyReceipt(ctx, c, *of, *asJSON, pdfout.VerifyOptions{Known: known})
 	}
 	v, err := pdfout.Verify(ctx, c.args[0], pdfout.VerifyOptions{Known: known})
 	if err != nil {
