@@ -63,6 +63,7 @@ type Doc struct {
 
 	tags     tree
 	pictures map[string]Picture
+	later    map[string]piece // files that Finish puts in place, by the digest in their stand-ins
 
 	sheets []*Sheet
 	clips  []*item // open, the innermost last
@@ -83,7 +84,7 @@ func New(o Options) (*Doc, error) {
 	f.SetTitle(o.Title, true)
 	f.SetAuthor(o.Author, true)
 	f.SetSubject(o.Subject, true)
-	d := &Doc{f: f, opt: o, pictures: map[string]Picture{}, added: map[Face]bool{}}
+	d := &Doc{f: f, opt: o, pictures: map[string]Picture{}, later: map[string]piece{}, added: map[Face]bool{}}
 	d.tags.init()
 	return d, nil
 }

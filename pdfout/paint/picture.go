@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/draw"
 	"image/jpeg"
+	"io"
 
 	"github.com/jung-kurt/gofpdf"
 
@@ -83,6 +84,20 @@ func (p Picture) parts() ([][]byte, error) {
 		return nil, fmt.Errorf("read picture %s: it changed while the report was made", p.Name)
 	}
 	return parts, nil
+}
+
+// write loads the picture again and writes it.
+func (p Picture) write(w io.Writer) error {
+	parts, err := p.parts()
+	if err != nil {
+		return err
+	}
+	for _, b := range parts {
+		if _, err := w.Write(b); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // clean strips a JPEG, or encodes it anew where stripping alone does not do:

@@ -34,16 +34,17 @@ func (p Picture) standIn() []byte {
 const standInMark = "stand-in for picture "
 
 // Finish writes a file that was drawn, or made from what was drawn, with the
-// pictures in place of their stand-ins. The file must have a plain table of its
-// objects at its end, as both have. One picture is held in memory at a time.
+// pictures and the later files in place of their stand-ins. The file must have
+// a plain table of its objects at its end, as both have. One picture is held in
+// memory at a time, and of a later file a few kilobytes.
 func (d *Doc) Finish(w io.Writer, file []byte) error {
 	table := bytes.LastIndex(file, []byte("\nxref\n"))
 	if table < 0 {
 		return fmt.Errorf("put pictures in place: the file has no table of its objects")
 	}
-	f := finisher{in: file, w: w, pictures: map[string]Picture{}}
+	f := finisher{in: file, w: w, pictures: map[string]piece{}, later: d.later}
 	for _, p := range d.pictures {
-		f.pictures[fmt.Sprintf("%x", p.hash)] = p
+		f.pictures[fmt.Sprintf("%x", p.hash)] = piece{name: p.Name, standIn: len(p.standIn()), size: int64(p.size), write: p.write}
 	}
 	if err := f.bodies(table + 1); err != nil {
 		return fmt.Errorf("put pictures in place: %w", err)
@@ -54,54 +55,94 @@ func (d *Doc) Finish(w io.Writer, file []byte) error {
 	return nil
 }
 
+// piece is something that stands in the file by a few bytes until Finish writes
+// it out.
+type piece struct {
+	name    string
+	standIn int   // bytes
+	size    int64 // bytes
+	write   func(w io.Writer) error
+}
+
 type finisher struct {
 	in       []byte
 	w        io.Writer
-	pictures map[string]Picture
+	pictures map[string]piece
+	later    map[string]piece
 	shifts   []shift
 }
 
 // shift says that what began at from in the file, and all behind it, begins by
 // bytes further on.
-type shift struct{ from, by int }
+type shift struct {
+	from int
+	by   int64
+}
+
+// streamStart stands before the bytes of a stream.
+const streamStart = "stream\n"
 
 // bodies copies everything before the table.
 func (f *finisher) bodies(end int) error {
-	mark := []byte("stream\n\xFF\xD8\xFF\xE0\x00" + string(rune(len(standInMark)+64+2)) + standInMark)
-	at, by := 0, 0
+	pictures := marked{mark: []byte(streamStart + "\xFF\xD8\xFF\xE0\x00" + string(rune(len(standInMark)+64+2)) + standInMark), pieces: f.pictures}
+	files := marked{mark: []byte(streamStart + laterMark), pieces: f.later}
+	at, by := 0, int64(0)
 	for {
-		i := bytes.Index(f.in[at:end], mark)
+		m, i := first(&pictures, &files, f.in[:end], at)
 		if i < 0 {
 			_, err := f.w.Write(f.in[at:end])
 			return err
 		}
-		i += at
-		name := i + len(mark)
-		p, ok := f.pictures[string(f.in[name:name+64])]
+		name := i + len(m.mark)
+		p, ok := m.pieces[string(f.in[name:min(name+64, end)])]
 		if !ok {
-			return fmt.Errorf("a picture stands in the file that was not announced")
+			return fmt.Errorf("a picture or file stands in the file that was not announced")
 		}
-		head, err := relength(f.in[at:i], len(p.standIn()), p.size)
+		head, err := relength(f.in[at:i], p.standIn, p.size)
 		if err != nil {
-			return fmt.Errorf("picture %s: %w", p.Name, err)
+			return fmt.Errorf("%s: %w", p.name, err)
 		}
-		parts, err := p.parts()
-		if err != nil {
-			return err
-		}
-		for _, b := range append([][]byte{head, []byte("stream\n")}, parts...) {
+		for _, b := range [][]byte{head, []byte(streamStart)} {
 			if _, err := f.w.Write(b); err != nil {
 				return err
 			}
 		}
-		by += len(head) - (i - at) + p.size - len(p.standIn())
-		at = i + len("stream\n") + len(p.standIn())
+		if err := p.write(f.w); err != nil {
+			return err
+		}
+		by += int64(len(head)-(i-at)) + p.size - int64(p.standIn)
+		at = i + len(streamStart) + p.standIn
 		f.shifts = append(f.shifts, shift{at, by})
 	}
 }
 
+// marked finds the stand-ins of one kind.
+type marked struct {
+	mark   []byte
+	pieces map[string]piece
+	next   int // where the next one is, -1 for none any more; found only up to here
+}
+
+// first is the first stand-in from at on, of either kind.
+func first(a, b *marked, in []byte, at int) (*marked, int) {
+	for _, m := range []*marked{a, b} {
+		if len(m.pieces) == 0 {
+			m.next = -1
+		}
+		if m.next >= 0 && m.next <= at {
+			if m.next = bytes.Index(in[at:], m.mark); m.next >= 0 {
+				m.next += at
+			}
+		}
+	}
+	if a.next < 0 || (b.next >= 0 && b.next < a.next) {
+		return b, b.next
+	}
+	return a, a.next
+}
+
 // relength changes the length in the dictionary at the end of head.
-func relength(head []byte, was, now int) ([]byte, error) {
+func relength(head []byte, was int, now int64) ([]byte, error) {
 	dict := bytes.LastIndex(head, []byte(" obj\n"))
 	old := []byte("/Length " + strconv.Itoa(was))
 	if dict < 0 || bytes.Count(head[dict:], old) != 1 {
@@ -109,20 +150,20 @@ func relength(head []byte, was, now int) ([]byte, error) {
 	}
 	cut := dict + bytes.Index(head[dict:], old)
 	out := append([]byte{}, head[:cut]...)
-	out = append(out, "/Length "+strconv.Itoa(now)...)
+	out = append(out, "/Length "+strconv.FormatInt(now, 10)...)
 	return append(out, head[cut+len(old):]...), nil
 }
 
 // moved is where the byte at off of the file stands now.
-func (f *finisher) moved(off int) int {
-	by := 0
+func (f *finisher) moved(off int) int64 {
+	by := int64(0)
 	for _, x := range f.shifts {
 		if off < x.from {
 			break
 		}
 		by = x.by
 	}
-	return off + by
+	return int64(off) + by
 }
 
 // table is the cross-reference table and the trailer with new offsets.

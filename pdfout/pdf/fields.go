@@ -46,9 +46,7 @@ func (d *document) addAttachments() error {
 	specs := map[string]Ref{}
 	var associated Array
 	for _, a := range d.opt.Attachments {
-		file, err := d.addDeflated(Dict{
-			"Type": Name("EmbeddedFile"), "Subtype": Name(a.MediaType), "Params": attachmentParams(a, d.opt.Created),
-		}, a.Data)
+		file, err := d.embedded(a)
 		if err != nil {
 			return err
 		}
@@ -76,10 +74,25 @@ func (d *document) addAttachments() error {
 	return nil
 }
 
+// embedded is the stream of an attached file.
+func (d *document) embedded(a Attachment) (Ref, error) {
+	dict := Dict{"Type": Name("EmbeddedFile"), "Subtype": Name(a.MediaType), "Params": attachmentParams(a, d.opt.Created)}
+	if a.Later > 0 {
+		return d.add(NewStream(dict, a.Data)), nil
+	}
+	return d.addDeflated(dict, a.Data)
+}
+
 func attachmentParams(a Attachment, created time.Time) Dict {
 	modified := a.Modified
 	if modified.IsZero() {
 		modified = created
+	}
+	if a.Later > 0 {
+		// The checksum is optional, and would have to be known before the first
+		// byte of the file is written; who made the file vouches for its bytes by
+		// the signature.
+		return Dict{"Size": a.Later, "ModDate": Date(modified)}
 	}
 	sum := md5.Sum(a.Data)
 	return Dict{"Size": int64(len(a.Data)), "ModDate": Date(modified), "CheckSum": String(sum[:])}

@@ -35,12 +35,16 @@ type Options struct {
 
 // Attachment is a file carried inside the PDF (ISO 19005-3, 6.8).
 type Attachment struct {
-	Name         string // file name, without folders; required and unique
+	Name         string // file name, perhaps in one folder; required and unique
 	MediaType    string // such as "application/json"; required
 	Description  string // what it is, for a person
 	Relationship string // Source, Data, Alternative, Supplement or Unspecified; default Source
 	Modified     time.Time
 	Data         []byte
+	// Later is the size of a file that is put in place when the rewriting is
+	// done, so that it need not pass through memory: Data only stands in for
+	// it. It is written as it is, without compression and checksum.
+	Later int64
 }
 
 // Field is an empty signature field.
@@ -142,6 +146,8 @@ func (o *Options) checkAttachments() error {
 			return fmt.Errorf("options: attachment name %q is empty or used twice", a.Name)
 		case a.MediaType == "":
 			return fmt.Errorf("options: attachment %s needs a MediaType", a.Name)
+		case a.Later < 0 || (a.Later > 0 && len(a.Data) == 0):
+			return fmt.Errorf("options: attachment %s comes later and needs a stand-in", a.Name)
 		}
 		for _, s := range []string{a.Name, a.Description} {
 			if err := checkText(s); err != nil {

@@ -8,8 +8,13 @@ import (
 	"wornwood/pdfout/pdf"
 )
 
-// maxAttachments bounds the list; a report has one attachment.
-const maxAttachments = 64
+// maxAttachments bounds the list; a report may carry its original photos.
+const maxAttachments = 2048
+
+// leftInPlace is from how many bytes on a file that is stored as it is, without
+// a filter, is left where it is: it can be read from there whenever somebody
+// wants it, and the signature covers it. Original photos are stored so.
+const leftInPlace = 16 << 10
 
 // readAttachments reads the embedded files of the state that the first
 // signature covers.
@@ -33,8 +38,10 @@ func (v *verifier) readAttachments() error {
 type attachmentReader struct {
 	v    *verifier
 	view pdf.View
-	left int64
-	seen map[pdf.Ref]bool
+	left int64 // bytes that may still be read into memory
+	// inPlace counts the bytes that are left where they are.
+	inPlace int64
+	seen    map[pdf.Ref]bool
 }
 
 // tree walks a name tree (ISO 32000-1, 7.9.6).
@@ -113,6 +120,9 @@ func (r *attachmentReader) file(o pdf.Object) error {
 	}
 	media, _ := s.Dict["Subtype"].(pdf.Name)
 	a.MediaType = printable(string(media))
+	if s.Dict["Filter"] == nil && s.RawLen() > leftInPlace {
+		return r.leave(a, s)
+	}
 	if a.Data, err = s.Decode(r.left); err != nil {
 		if !pdf.IsRefusal(err) {
 			return err
@@ -124,25 +134,50 @@ func (r *attachmentReader) file(o pdf.Object) error {
 		r.broken(a.Name, why)
 		return nil
 	}
-	r.left -= int64(len(a.Data))
-	r.checksum(a, s)
+	a.Size = int64(len(a.Data))
+	r.left -= a.Size
+	if err := r.checksum(a, s); err != nil {
+		return err
+	}
 	r.v.report.Attachments = append(r.v.report.Attachments, a)
 	return nil
 }
 
-func (r *attachmentReader) checksum(a Attachment, s *pdf.Stream) {
+// leave notes a file without reading it. All such files together are no larger
+// than the PDF, unless they lie over one another.
+func (r *attachmentReader) leave(a Attachment, s *pdf.Stream) error {
+	a.Size, a.in, a.at = s.RawLen(), r.v.file.Reader(), s.Offset
+	if r.inPlace += a.Size; r.inPlace > r.v.file.Size() {
+		r.broken(a.Name, "it lies over another one")
+		return nil
+	}
+	if err := r.checksum(a, s); err != nil {
+		return err
+	}
+	r.v.report.Attachments = append(r.v.report.Attachments, a)
+	return nil
+}
+
+// checksum compares a file with the size and checksum that it came with. This
+// program writes no checksum beside a file that is left in place.
+func (r *attachmentReader) checksum(a Attachment, s *pdf.Stream) error {
 	params, err := r.view.Dict(s.Dict["Params"])
 	if err != nil || params == nil {
-		return
+		return nil //nolint:nilerr // there is nothing to compare with, and the signature covers the file
 	}
 	if sum, ok := params["CheckSum"].(pdf.String); ok {
-		if got := md5.Sum(a.Data); string(got[:]) != string(sum) {
+		h := md5.New() //nolint:gosec // the format's own
+		if err := copyHashed(r.v.ctx, h, a.Open(), a.Size); err != nil {
+			return err
+		}
+		if string(h.Sum(nil)) != string(sum) {
 			r.broken(a.Name, "it does not fit its own checksum")
 		}
 	}
-	if n, ok := params["Size"].(int64); ok && n != int64(len(a.Data)) {
+	if n, ok := params["Size"].(int64); ok && n != a.Size {
 		r.broken(a.Name, "it does not have the size it says")
 	}
+	return nil
 }
 
 func (r *attachmentReader) broken(name, why string) {

@@ -1,8 +1,10 @@
 package sign
 
 import (
+	"bytes"
 	"crypto/x509"
 	"fmt"
+	"io"
 	"time"
 
 	"wornwood/pdfout/pdf"
@@ -128,7 +130,34 @@ type Attachment struct {
 	MediaType    string
 	Description  string
 	Relationship string
-	Data         []byte
+	Size         int64  // bytes
+	Data         []byte // nil for a file that is left where it is; Open reads it
+
+	in io.ReaderAt // the PDF, for a file left in it
+	at int64       // where it stands there
+}
+
+// Open reads the attachment; each call starts anew.
+func (a Attachment) Open() *io.SectionReader {
+	if a.in != nil {
+		return io.NewSectionReader(a.in, a.at, a.Size)
+	}
+	return io.NewSectionReader(bytes.NewReader(a.Data), 0, int64(len(a.Data)))
+}
+
+// Bytes is the attachment's content, at most limit bytes.
+func (a Attachment) Bytes(limit int64) ([]byte, error) {
+	if a.in == nil {
+		return a.Data, nil
+	}
+	if a.Size > limit {
+		return nil, fmt.Errorf("read attachment: %w: %d bytes, more than %d", pdf.ErrLimit, a.Size, limit)
+	}
+	data := make([]byte, a.Size)
+	if _, err := io.ReadFull(a.Open(), data); err != nil {
+		return nil, fmt.Errorf("read attachment: %w", err)
+	}
+	return data, nil
 }
 
 // Report is the answer of Verify.
