@@ -1,10 +1,6 @@
 package pdfout
 
 import (
-	"crypto/x509"
-	"io"
-	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -16,62 +12,12 @@ import (
 	"wornwood/pdfout/sign"
 )
 
-const stampConfig = `
-[tsa]
-default_tsa = here
-[here]
-serial = serial
-crypto_device = builtin
-signer_cert = tsa.pem
-certs = tsa.pem
-signer_key = tsa.key
-signer_digest = sha256
-default_policy = 1.3.6.1.4.1.55555.1
-digests = sha256, sha384, sha512
-ess_cert_id_alg = sha256
-`
-
-// stampAuthority runs OpenSSL's time-stamp authority on this machine.
-func stampAuthority(t *testing.T) (url string, roots *x509.CertPool) {
-	t.Helper()
-	dir := t.TempDir()
-	at := func(n string) string { return filepath.Join(dir, n) }
-	for name, text := range map[string]string{"serial": "01\n", "ts.cnf": strings.NewReplacer("= serial", "= "+at("serial"), "= tsa.", "= "+at("tsa.")).Replace(stampConfig)} {
-		if err := os.WriteFile(at(name), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	pdfxtest.Output(t, "openssl", "req", "-x509", "-nodes", "-days", "3650", "-subj", "/CN=Invented Time", "-newkey", "rsa:2048", "-addext", "extendedKeyUsage=critical,timeStamping",
-		"-addext", "keyUsage=critical,digitalSignature", "-keyout", at("tsa.key"), "-out", at("tsa.pem"))
-	pem, err := os.ReadFile(at("tsa.pem"))
-	roots = x509.NewCertPool()
-	if err != nil || !roots.AppendCertsFromPEM(pem) {
-		t.Fatal(err)
-	}
-	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		b, err := io.ReadAll(r.Body)
-		if err == nil {
-			err = os.WriteFile(at("query"), b, 0o600)
-		}
-		if err != nil {
-			t.Error(err)
-		}
-		if _, err := pdfxtest.Run(t, "openssl", "ts", "-reply", "-config", at("ts.cnf"), "-queryfile", at("query"), "-out", at("reply")); err != nil {
-			t.Error(err)
-		}
-		w.Header().Set("Content-Type", "application/timestamp-reply")
-		http.ServeFile(w, r, at("reply"))
-	}))
-	t.Cleanup(s.Close)
-	return s.URL, roots
-}
-
 func TestExtend(t *testing.T) {
 	honest := reporttest.Demo(1)
 	report := forgery{honest, nil, mustJSON(t, honest), mustJSON(t, gradeOf(t, honest))}.make(t)
 	path := pdfxtest.Write(t, "report.pdf", report)
 	to := filepath.Join(t.TempDir(), "longer.pdf")
-	url, roots := stampAuthority(t)
+	url, roots := pdfxtest.Stamps(t)
 	did, err := Extend(t.Context(), path, to, ExtendOptions{Now: time.Now(), TimestampURL: url})
 	if err != nil {
 		t.Fatal(err)

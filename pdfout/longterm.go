@@ -1,7 +1,6 @@
 package pdfout
 
 import (
-	"crypto/x509"
 	"errors"
 	"fmt"
 	"io"
@@ -41,24 +40,15 @@ func (is *issuing) longTerm(signed *os.File) (*os.File, error) {
 	return out, is.refuseRevoked(out)
 }
 
-// refuseRevoked reads the embedded statements as somebody would who trusts the
-// signer's authority.
+// refuseRevoked reads the statements just embedded.
 func (is *issuing) refuseRevoked(report *os.File) error {
-	if len(is.id.Chain) == 0 {
-		return nil // statements on the time-stamp's authority alone
-	}
 	size, err := report.Seek(0, io.SeekCurrent)
 	if err != nil {
 		return err
 	}
-	roots := x509.NewCertPool()
-	roots.AddCert(is.id.Chain[len(is.id.Chain)-1])
-	rep, err := sign.Verify(is.ctx, report, size, sign.VerifyOptions{Roots: roots, Now: is.opt.Now})
-	if err != nil {
-		return err
+	at, err := sign.SignerRevoked(is.ctx, report, size)
+	if err == nil && !at.IsZero() {
+		err = fmt.Errorf("the authority revoked the certificate of the signing key on %s; ask it for another and bring that along", at.Format("2006-01-02"))
 	}
-	if rep.Has(sign.Revoked) {
-		return errors.New("its authority says that the certificate of the signing key was revoked; ask the authority for another and bring it along")
-	}
-	return nil
+	return err
 }

@@ -9,13 +9,8 @@ import (
 	"crypto/x509/pkix"
 	"encoding/asn1"
 	"errors"
-	"fmt"
 	"io"
 	"math/big"
-	"net/http"
-	"net/http/httptest"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -26,106 +21,19 @@ import (
 	"wornwood/pdfout/pdfxtest"
 )
 
-// publisher is an authority made with OpenSSL's own ca command, which answers
-// on this machine what OpenSSL says: OCSP at /ocsp, its list at /list.
-type publisher struct {
-	t     *testing.T
-	dir   string
-	url   string
-	roots *x509.CertPool
-	down  bool
-}
+// publisher is an authority that publishes what it has revoked.
+type publisher struct{ *pdfxtest.Authority }
 
-const publisherConfig = `
-[ca]
-default_ca = here
-[here]
-dir = %[1]s
-database = %[1]s/index.txt
-serial = %[1]s/serial
-crlnumber = %[1]s/crlnumber
-new_certs_dir = %[1]s
-certificate = %[1]s/ca.pem
-private_key = %[1]s/ca.key
-default_md = sha256
-default_days = 800
-default_crl_days = 30
-policy = any
-[any]
-commonName = supplied
-[both]
-keyUsage = critical,digitalSignature,nonRepudiation
-authorityInfoAccess = OCSP;URI:%[2]s/ocsp
-crlDistributionPoints = URI:%[2]s/list
-[list]
-keyUsage = critical,digitalSignature,nonRepudiation
-crlDistributionPoints = URI:%[2]s/list
-`
-
-func newPublisher(t *testing.T) *publisher {
-	p := &publisher{t: t, dir: t.TempDir(), roots: x509.NewCertPool()}
-	s := httptest.NewServer(http.HandlerFunc(p.serve))
-	t.Cleanup(s.Close)
-	p.url = s.URL
-	for name, text := range map[string]string{"index.txt": "", "index.txt.attr": "unique_subject = no\n", "serial": "10\n", "crlnumber": "01\n", "ca.cnf": fmt.Sprintf(publisherConfig, p.dir, p.url)} {
-		if err := os.WriteFile(p.at(name), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	pdfxtest.Output(t, "openssl", "req", "-x509", "-nodes", "-days", "3650", "-subj", "/CN=Invented Authority", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256",
-		"-addext", "keyUsage=critical,keyCertSign,cRLSign,digitalSignature", "-keyout", p.at("ca.key"), "-out", p.at("ca.pem"))
-	pem, err := os.ReadFile(p.at("ca.pem"))
-	if err != nil || !p.roots.AppendCertsFromPEM(pem) {
-		t.Fatal(err)
-	}
-	return p
-}
-
-func (p *publisher) at(name string) string { return filepath.Join(p.dir, name) }
-
-func (p *publisher) serve(w http.ResponseWriter, r *http.Request) {
-	if p.down {
-		http.Error(w, "closed today", http.StatusServiceUnavailable)
-		return
-	}
-	out, args := p.at("answer"), []string{"crl", "-in", p.at("list.pem"), "-outform", "DER", "-out", p.at("answer")}
-	if r.URL.Path == "/ocsp" {
-		b, err := io.ReadAll(r.Body)
-		if err == nil {
-			err = os.WriteFile(p.at("query"), b, 0o600)
-		}
-		if err != nil {
-			p.t.Error(err)
-		}
-		args = []string{"ocsp", "-index", p.at("index.txt"), "-CA", p.at("ca.pem"), "-rsigner", p.at("ca.pem"), "-rkey", p.at("ca.key"),
-			"-reqin", p.at("query"), "-respout", out, "-ndays", "7"}
-	} else if _, err := pdfxtest.Run(p.t, "openssl", "ca", "-config", p.at("ca.cnf"), "-gencrl", "-out", p.at("list.pem")); err != nil {
-		p.t.Error(err)
-	}
-	if _, err := pdfxtest.Run(p.t, "openssl", args...); err != nil {
-		p.t.Error(err)
-	}
-	http.ServeFile(w, r, out)
-}
+func newPublisher(t *testing.T) publisher { return publisher{pdfxtest.NewAuthority(t)} }
 
 // issue makes a signer's key with a certificate that names the given services.
-func (p *publisher) issue(section string) *Identity {
-	t := p.t
+func (p publisher) issue(t *testing.T, section string) *Identity {
 	t.Helper()
-	pdfxtest.Output(t, "openssl", "req", "-new", "-nodes", "-subj", "/CN=Anselm Tarry", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-keyout", p.at("key.pem"), "-out", p.at("req.pem"))
-	pdfxtest.Output(t, "openssl", "ca", "-batch", "-notext", "-config", p.at("ca.cnf"), "-extensions", section, "-in", p.at("req.pem"), "-out", p.at("cert.pem"))
-	pdfxtest.Output(t, "openssl", "pkcs12", "-export", "-inkey", p.at("key.pem"), "-in", p.at("cert.pem"), "-certfile", p.at("ca.pem"),
-		"-passout", "pass:a long enough phrase", "-out", p.at("key.p12"))
-	id, err := LoadIdentity(p.at("key.p12"), "a long enough phrase")
+	id, err := LoadIdentity(p.Issue("signer", section, "/CN=Anselm Tarry", "2020-2048", "a long enough phrase"), "a long enough phrase")
 	if err != nil {
 		t.Fatal(err)
 	}
 	return id
-}
-
-func (p *publisher) revoke() {
-	p.t.Helper()
-	pdfxtest.Output(p.t, "openssl", "ca", "-batch", "-config", p.at("ca.cnf"), "-revoke", p.at("cert.pem"))
 }
 
 func signedNow(t *testing.T, id *Identity, stamp func(context.Context, []byte) ([]byte, error)) []byte {
@@ -168,7 +76,7 @@ func TestRevocation(t *testing.T) {
 	root := authority(t, "Time root")
 	stamp := stamper(t, stampingKey(t, root))
 	opt := func() VerifyOptions {
-		return VerifyOptions{Roots: p.roots, TSARoots: pool(root), Now: time.Now().Add(time.Minute)}
+		return VerifyOptions{Roots: p.Roots, TSARoots: pool(root), Now: time.Now().Add(time.Minute)}
 	}
 	want := func(t *testing.T, data []byte, ok bool, codes ...Code) {
 		t.Helper()
@@ -181,24 +89,35 @@ func TestRevocation(t *testing.T) {
 	}
 	for _, section := range []string{"both", "list"} {
 		t.Run("not revoked, by "+section, func(t *testing.T) {
-			id := p.issue(section)
+			id := p.issue(t, section)
 			plain := signedNow(t, id, nil)
 			want(t, plain, true, SignerTrusted, RevocationUnknown)
-			want(t, withStatements(t, plain), true, SignerTrusted, NotRevoked)
+			said := withStatements(t, plain)
+			want(t, said, true, SignerTrusted, NotRevoked)
+			if at, err := SignerRevoked(t.Context(), bytes.NewReader(said), int64(len(said))); err != nil || !at.IsZero() {
+				t.Errorf("revoked at %v, %v", at, err)
+			}
 		})
 	}
 	t.Run("revoked", func(t *testing.T) {
-		id := p.issue("both")
+		id := p.issue(t, "both")
 		plain, stamped := signedNow(t, id, nil), signedNow(t, id, stamp)
 		time.Sleep(1100 * time.Millisecond) // times in certificates have whole seconds
-		p.revoke()
+		p.Revoke("signer")
 		want(t, withStatements(t, plain), false, Revoked)
 		want(t, withStatements(t, stamped), true, RevokedLater, TrustedTime)
+		said := withStatements(t, plain)
+		if at, err := SignerRevoked(t.Context(), bytes.NewReader(said), int64(len(said))); err != nil || at.IsZero() {
+			t.Errorf("revoked at %v, %v", at, err)
+		}
+		if at, err := SignerRevoked(t.Context(), bytes.NewReader(plain), int64(len(plain))); err != nil || !at.IsZero() {
+			t.Errorf("without statements revoked at %v, %v", at, err)
+		}
 	})
 	t.Run("an authority that does not answer", func(t *testing.T) {
-		data := signedNow(t, p.issue("both"), nil)
-		p.down = true
-		defer func() { p.down = false }()
+		data := signedNow(t, p.issue(t, "both"), nil)
+		p.Down = true
+		defer func() { p.Down = false }()
 		err := AddRevocation(t.Context(), bytes.NewReader(data), int64(len(data)), io.Discard, LongTermOptions{Now: time.Now()})
 		if !errors.Is(err, ErrRevocation) || !strings.Contains(err.Error(), "503") {
 			t.Errorf("%v", err)
@@ -213,7 +132,7 @@ func TestRevocation(t *testing.T) {
 	})
 	t.Run("statements of somebody else", func(t *testing.T) {
 		other := newPublisher(t)
-		data := withStatements(t, signedNow(t, other.issue("both"), nil))
+		data := withStatements(t, signedNow(t, other.issue(t, "both"), nil))
 		r := verifyBytes(t, data, opt())
 		if r.Signatures[0].Trusted || r.Has(NotRevoked) {
 			t.Errorf("%+v", r.Findings)
