@@ -30,7 +30,7 @@ func (w *Window) gradeNow(t *testing.T) *gradeScreen {
 // that a cap, a range and the provisional state are all to be explained.
 func spoil(t *testing.T, s *annotate.Session) {
 	t.Helper()
-	for _, id := range []record.PartID{record.SidesFinish, record.Tuners, record.Binding, record.Guard} {
+	for _, id := range []record.PartID{record.SidesFinish, record.Tuners, record.Binding, record.Guard, record.Electronics} {
 		if err := s.SetPart(id, "Inspection", func(p *record.Part) { p.Inspected, p.State = false, record.NotSeen }); err != nil {
 			t.Fatal(err)
 		}
@@ -56,7 +56,7 @@ func spoil(t *testing.T, s *annotate.Session) {
 func TestGradeScreenStands(t *testing.T) {
 	for _, v := range variants {
 		t.Run(v.name, func(t *testing.T) {
-			w := demoWindow(t, v.size, v.dark)
+			w := bareWindow(t, v.size, v.dark)
 			spoil(t, w.exam.s)
 			s := w.gradeNow(t)
 			for i, want := range [][]string{

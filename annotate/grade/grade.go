@@ -8,9 +8,10 @@
 // The condition follows the scoring of the building standard NEN 2767-1:
 // importance and intensity make a score as if a flaw covered its whole part,
 // the score a factor, and factors are weighted by the share covered. All
-// numbers are in the table rubric.json and, for older reports, in rubrics. The
-// package does not judge
-// authenticity or value, and claims conformity with no standard.
+// numbers are in the table rubric.json and, for older reports, in rubrics. A
+// shop's own table is read by Load, and NewCase keeps the working for
+// what-ifs. The package does not judge authenticity or value, and claims
+// conformity with no standard.
 package grade
 
 import (

@@ -255,7 +255,7 @@ func FuzzLoad(f *testing.F) {
 		}
 		f.Add(b)
 	}
-	rec := inspectedRecord(f, handRows()[4].stated...)
+	rec, d := inspectedRecord(f, handRows()[4].stated...), testDrawing()
 	f.Fuzz(func(t *testing.T, b []byte) {
 		r, err := Load(b)
 		if err != nil {
@@ -264,7 +264,7 @@ func FuzzLoad(f *testing.F) {
 		if again, err := Load(r.Table()); err != nil || again.Hash() != r.Hash() {
 			t.Fatalf("read again it is another: %v", err)
 		}
-		if res, err := Grade(rec, testDrawing(), r); err == nil {
+		if res, err := Grade(rec, d, r); err == nil {
 			checkResultBy(t, res, r)
 		}
 		if r.Title() == "" || fmt.Sprint(r.Scale()) == "" {
