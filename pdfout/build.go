@@ -38,7 +38,10 @@ type Input struct {
 	Inches  bool           // print lengths of the setup in inches too, beside mm
 	Created time.Time      // printed as the time of issue; required
 	Signer  Signer         // printed as who signs; empty for an unsigned draft
-	Probe   bool           // a variant for validators of PDF/A-1b, never to be issued
+	// Originals opens the original photos, which are then attached; nil attaches
+	// none. What it opens is read through, checked, and never held in memory.
+	Originals Originals
+	Probe     bool // a variant for validators of PDF/A-1b, never to be issued
 }
 
 // Signer is who is about to sign: a name and the fingerprint of the key.
@@ -75,15 +78,8 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 	}
 	if !in.Probe {
 		opt.Structure, opt.Fields = doc.Structure(), laid.Fields
-		opt.Attachments = []pdf.Attachment{
-			{Name: RecordName, MediaType: "application/json", Relationship: "Source", Modified: in.Created, Data: rec,
-				Description: "The record of the examination, schema " + record.Schema},
-			{Name: GradeName, MediaType: "application/json", Relationship: "Data", Modified: in.Created, Data: grd,
-				Description: "The grade of that record, schema " + grade.ResultSchemaName},
-		}
-		if !in.Rubric.Shipped() {
-			opt.Attachments = append(opt.Attachments, pdf.Attachment{Name: RubricName, MediaType: "application/json", Relationship: "Data", Modified: in.Created,
-				Data: in.Rubric.Table(), Description: "The rubric of that grade, " + in.Rubric.Origin()})
+		if opt.Attachments, err = in.attachments(ctx, doc, rec, grd, progress); err != nil {
+			return nil, fmt.Errorf("build report: %w", err)
 		}
 	}
 	if err := ctx.Err(); err != nil {
@@ -97,6 +93,35 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 		return nil, fmt.Errorf("build report: %w", err)
 	}
 	return &Built{Pages: laid.Pages, RecordHash: hash}, nil
+}
+
+// attachments are the files inside the report.
+func (in *Input) attachments(ctx context.Context, doc *paint.Doc, rec, grd []byte, progress Progress) ([]pdf.Attachment, error) {
+	if progress == nil {
+		progress = func(int, int, string) {}
+	}
+	file := func(name, relationship, what string, data []byte) pdf.Attachment {
+		return pdf.Attachment{Name: name, MediaType: "application/json", Relationship: relationship, Modified: in.Created, Data: data, Description: what}
+	}
+	out := []pdf.Attachment{
+		file(RecordName, "Source", describeRecord(), rec),
+		file(GradeName, "Data", "The grade of that record, schema "+grade.ResultSchemaName, grd),
+	}
+	var table []byte
+	if !in.Rubric.Shipped() {
+		table = in.Rubric.Table()
+		out = append(out, file(RubricName, "Data", "The rubric of that grade, "+in.Rubric.Origin(), table))
+	}
+	originals, err := in.attachOriginals(ctx, doc, progress)
+	if err != nil {
+		return nil, err
+	}
+	about, err := Canonical(aboutFiles(rec, grd, table, in.aboutOriginals()))
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, originals...)
+	return append(out, file(AboutName, "Data", "The list of the files inside, schema "+AboutSchema, about)), nil
 }
 
 // judge fills in rubric, drawing and grade.

@@ -26,6 +26,9 @@ var ErrIssued = errors.New("the report of this examination is issued; begin a ne
 type IssueOptions struct {
 	Now   time.Time // the time printed and claimed by the signature; required
 	Paper string    // "" takes the bench's setting
+	// WithOriginals puts the original photos into the report, as they were
+	// imported, with all that the camera wrote into them; see OriginalsTell.
+	WithOriginals bool
 	// Timestamp and TimestampURL name a time-stamp authority, see package sign;
 	// without either the time is the signer's word.
 	Timestamp    func(ctx context.Context, digest []byte) ([]byte, error)
@@ -102,7 +105,11 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if err != nil {
 		return nil, err
 	}
-	built, err := Build(is.ctx, Input{Record: &rec, Rubric: rubric, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Inches: is.b.Settings().Units == string(units.Inch), Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
+	var originals Originals
+	if is.opt.WithOriginals {
+		originals = benchOriginals(is.b)
+	}
+	built, err := Build(is.ctx, Input{Originals: originals, Record: &rec, Rubric: rubric, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Inches: is.b.Settings().Units == string(units.Inch), Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
 	if err != nil {
 		return nil, err
 	}
