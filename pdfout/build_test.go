@@ -56,7 +56,7 @@ func TestPage1(t *testing.T) {
 	want := []string{"Larkfoot Standard", "Halden & Rowe, said to be 1974", "41873", "14 November 2026, before listing", "Nut: period replacement.", "Tuners: later",
 		"Fret wear, fret crown 0.95 ± 0.05 mm", "Wear-through", "Four smaller marks", "Neck pocket and cavity under the guard: not opened.", "range ",
 		"of 132 positions", "Appears to be rosewood", "“One of 60”", "signed 14 November 2026 16:05 +01:00", "7f2a 91c4 0d55 e8b3", "CONDITION: " + strings.ToUpper(in.Grade.Word)}
-	for _, a := range page.Answers(in.Grade) {
+	for _, a := range page.Answers(in.Grade, nil) {
 		want = append(want, a.Figure)
 	}
 	squeezed := strings.Join(strings.Fields(text), " ")

@@ -14,6 +14,7 @@ import (
 
 	"wornwood/annotate/grade"
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/page"
 	"wornwood/pdfout/pdf"
 	"wornwood/pdfout/sign"
@@ -99,6 +100,7 @@ type checker struct {
 	r    io.ReaderAt
 	size int64
 	lim  pdf.Limits
+	text *catalogue.Text // in which the pages must say what they say
 }
 
 func (c *checker) run() {
@@ -109,6 +111,9 @@ func (c *checker) run() {
 	texts, err := pageTexts(c.r, c.size, c.lim)
 	if err != nil {
 		c.v.say(RecordOther, Bad, fmt.Sprintf("The pages cannot be read (%v), so nothing shows that they belong to the record inside.", err))
+		return
+	}
+	if c.text = c.language(); c.text == nil {
 		return
 	}
 	c.footers(texts)
@@ -154,7 +159,7 @@ func (c *checker) footers(texts [][]string) {
 func (c *checker) footer(texts []string) string {
 	found := false
 	for _, s := range texts {
-		d := page.FooterDigest(s)
+		d := page.FooterDigest(s, c.text)
 		if d == "" {
 			continue
 		}
@@ -198,7 +203,7 @@ func (c *checker) grade(rec *record.Record, texts [][]string) {
 		c.v.say(GradeNotFollowing, Bad, "The grade does not follow from the record: "+diff+".")
 		return
 	}
-	if diff := figuresDiffer(c.v.Grade, texts); diff != "" {
+	if diff := figuresDiffer(c.v.Grade, texts, c.text); diff != "" {
 		c.v.say(FiguresOther, Bad, "Page 1 does not print the grade of the record: "+diff+".")
 		return
 	}
@@ -210,11 +215,11 @@ func (c *checker) grade(rec *record.Record, texts [][]string) {
 
 // figuresDiffer looks for the three answers on page 1, each label with its
 // figure behind it.
-func figuresDiffer(g *grade.Result, texts [][]string) string {
+func figuresDiffer(g *grade.Result, texts [][]string, t *catalogue.Text) string {
 	if len(texts) == 0 {
 		return "there is no page 1"
 	}
-	for _, want := range page.Answers(g) {
+	for _, want := range page.Answers(g, t) {
 		found := false
 		for i, s := range texts[0] {
 			found = found || (s == want.Label && i+1 < len(texts[0]) && texts[0][i+1] == want.Figure)

@@ -295,7 +295,7 @@ func TestPageTexts(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := strings.Join(texts[0], "\n")
-	if !strings.Contains(first, `Burst (two-tone) \ amber,`) || !strings.Contains(first, "\n Østergård, nitrocellulose\n") || !strings.Contains(first, page.Footer(hash)) {
+	if !strings.Contains(first, `Burst (two-tone) \ amber,`) || !strings.Contains(first, "\n Østergård, nitrocellulose\n") || !strings.Contains(first, page.Footer(hash, nil)) {
 		t.Errorf("page 1 reads:\n%s", first)
 	}
 }

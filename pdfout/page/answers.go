@@ -2,13 +2,13 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"wornwood/annotate/grade"
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/paint"
 )
 
@@ -41,7 +41,7 @@ func (l *layout) answers() {
 // answer sets one of the three answers: a label, a large figure and what it is
 // out of. Label and figure are drawn one after the other, see Answers.
 func (l *layout) answer(x, y, w float64, which int, of string) {
-	a := Answers(l.r.Grade)[which]
+	a := Answers(l.r.Grade, l.t)[which]
 	l.tagLabel("H2", x, y+5, a.Label)
 	l.d.Tag("P", func() {
 		l.d.Text(x-0.3, y+15.2, a.Figure, indexFont, paint.Black)
@@ -54,21 +54,21 @@ func (l *layout) answer(x, y, w float64, which int, of string) {
 func (l *layout) conditionAnswer(x, y, w float64) {
 	g := l.r.Grade
 	if g.Index == nil {
-		l.answer(x, y, w, 0, "no part was inspected")
+		l.answer(x, y, w, 0, l.say("answers.noPart"))
 		return
 	}
-	of := "of 100"
+	of := l.say("answers.of100")
 	if len(g.NotInspected) > 0 {
-		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.Low+1e-9)), int(math.Ceil(g.High-1e-9)))
+		of = l.say("answers.of100range", int(math.Floor(g.Low+1e-9)), int(math.Ceil(g.High-1e-9)))
 	}
 	l.answer(x, y, w, 0, of)
 	l.classBar(x, y+18, w)
-	s := fmt.Sprintf("Class %d of 6: %s.", g.Class, g.Word)
+	s := l.say("answers.class", g.Class, l.word("scale", g.Word))
 	if g.Provisional {
-		s += " Provisional: " + plain(math.Floor(g.Inspected*100), 0) + " % inspected."
+		s += " " + l.say("answers.provisional", l.plain(math.Floor(g.Inspected*100), 0))
 	}
 	if c := g.Cap; c != nil && c.Points > 0 {
-		s += fmt.Sprintf(" Held there by mark %d.", c.Mark)
+		s += " " + l.say("answers.held", c.Mark)
 	}
 	s, f := paint.Fit(s, smallBold.Sized(7.6), w, 6)
 	l.d.Text(x, y+24.6, s, f, paint.Black)
@@ -79,7 +79,7 @@ func (l *layout) conditionAnswer(x, y, w float64) {
 func (l *layout) classBar(x, y, w float64) {
 	g := l.r.Grade
 	at := func(v float64) float64 { return x + v/100*w }
-	l.d.Figure(fmt.Sprintf("Bar of the six classes; the index stands in class %d", g.Class), x, y, w, 3, func() {
+	l.d.Figure(l.say("answers.bar", g.Class), x, y, w, 3, func() {
 		for _, c := range l.r.Rubric.Scale() {
 			ink := paint.Mist
 			if c.Class == g.Class {
@@ -97,22 +97,22 @@ func (l *layout) classBar(x, y, w float64) {
 func (l *layout) originalityAnswer(x, y, w float64) {
 	g := l.r.Grade
 	if g.Originality == nil {
-		l.answer(x, y, w, 1, "not judged")
+		l.answer(x, y, w, 1, l.say("answers.notJudged"))
 		return
 	}
-	of := "of 100"
+	of := l.say("answers.of100")
 	if g.OriginalityHigh-g.OriginalityLow >= 0.5 {
-		of += fmt.Sprintf(", range %d to %d", int(math.Floor(g.OriginalityLow+1e-9)), int(math.Ceil(g.OriginalityHigh-1e-9)))
+		of = l.say("answers.of100range", int(math.Floor(g.OriginalityLow+1e-9)), int(math.Ceil(g.OriginalityHigh-1e-9)))
 	}
 	l.answer(x, y, w, 1, of)
 	var not []string
 	for _, p := range g.NotOriginal {
-		not = append(not, upper(string(p.Part))+": "+string(p.State)+".")
+		not = append(not, l.say("answers.partState", upper(l.part(p.Part)), l.word("state", string(p.State))))
 	}
 	if len(not) == 0 {
-		not = []string{"Nothing found that is not original."}
+		not = []string{l.say("answers.allOriginal")}
 		if len(g.UnknownState) > 0 {
-			not = []string{"Nothing found that is not original on the parts judged."}
+			not = []string{l.say("answers.judgedOriginal")}
 		}
 	}
 	l.few(x, y+18.2, w, not, "parts")
@@ -121,12 +121,12 @@ func (l *layout) originalityAnswer(x, y, w float64) {
 func (l *layout) playingAnswer(x, y, w float64) {
 	g := l.r.Grade.Playing
 	if g.Tried == 0 {
-		l.answer(x, y, w, 2, "not tried")
+		l.answer(x, y, w, 2, l.say("answers.notTried"))
 		return
 	}
-	of := fmt.Sprintf("of %d positions", g.Tried)
+	of := l.say("answers.ofPositions", g.Tried)
 	if g.Tried < g.Total {
-		of = fmt.Sprintf("of %d tried, %d in all", g.Tried, g.Total)
+		of = l.say("answers.ofTried", g.Tried, g.Total)
 	}
 	l.answer(x, y, w, 2, of)
 	var lines []string
@@ -137,11 +137,11 @@ func (l *layout) playingAnswer(x, y, w float64) {
 	}
 	for _, r := range g.Readings {
 		if r.Outside {
-			lines = append(lines, fmt.Sprintf("%s %s (usual %s).", upper(clean(r.Reading)), clean(r.Text), clean(r.Usual)))
+			lines = append(lines, l.say("answers.outside", upper(l.reading(r.Reading)), l.figures(r.Text), l.usual(r.Usual)))
 		}
 	}
 	if len(lines) == 0 {
-		lines = []string{"No fault found."}
+		lines = []string{l.say("answers.noFault")}
 	}
 	l.few(x, y+18.2, w, lines, "playing")
 }
@@ -152,18 +152,25 @@ func (l *layout) few(x, y, w float64, list []string, section string) {
 	f := smallFont.Sized(7.6)
 	lines := paint.Wrap(strings.Join(list, " "), f, w)
 	for n := len(list) - 1; len(lines) > 2 && n >= 0; n-- {
-		more := "More"
-		if n > 0 {
-			more = upper(number(len(list)-n)) + " more"
-		}
-		if p, ok := l.places[section]; ok {
-			more += fmt.Sprintf(" on page %d", p.page)
-		}
-		lines = paint.Wrap(strings.Join(append(slices.Clone(list[:n]), more+"."), " "), f, w)
+		lines = paint.Wrap(strings.Join(append(slices.Clone(list[:n]), l.more(len(list)-n, n == 0, section)), " "), f, w)
 	}
 	l.d.Tag("P", func() {
 		for i, s := range lines {
 			l.d.Text(x, y+2+float64(i)*lead(f), s, f, paint.Black)
 		}
 	})
+}
+
+// more says that so many sentences, or all of them, stand elsewhere.
+func (l *layout) more(n int, all bool, section string) string {
+	p, ok := l.places[section]
+	switch {
+	case all && ok:
+		return l.say("more.restOn", p.page)
+	case all:
+		return l.say("more.rest")
+	case ok:
+		return upper(l.say("more.someOn", catalogue.InWords(n), p.page))
+	}
+	return upper(l.say("more.some", catalogue.InWords(n)))
 }

@@ -11,25 +11,24 @@ func (l *layout) claims() {
 	if len(list) == 0 {
 		return
 	}
-	l.section("claims", "What is claimed", 24)
+	l.section("claims", l.say("section.claims"), 24)
 	if s := l.contradicted(); s != "" {
 		l.para(l.left, measure, s, strongFont, paint.Black)
 		l.y += 2
 	}
 	t := table{l: l, x: l.left, cols: []column{
-		{head: "About", width: 27, font: strongFont},
-		{head: "Claim", width: 58, font: textFont},
-		{head: "Who says so", width: 34, font: textFont},
-		{head: "What supports it", width: 37, font: textFont},
-		{head: "Standing", width: 22, font: strongFont},
+		{head: l.say("claims.about"), width: 27, font: strongFont},
+		{head: l.say("claims.claim"), width: 58, font: textFont},
+		{head: l.say("claims.who"), width: 34, font: textFont},
+		{head: l.say("claims.support"), width: 37, font: textFont},
+		{head: l.say("claims.standing"), width: 22, font: strongFont},
 	}}
 	var rows [][]cell
 	for i := range list {
 		c := &list[i]
-		rows = append(rows, []cell{words(upper(clean(c.About))), words(clean(c.Text)), words(orDash(c.By)), words(l.claimSupport(c)), words(upper(string(c.Standing)))})
+		rows = append(rows, []cell{words(upper(l.usually("subject", c.About))), words(clean(c.Text)), words(orDash(c.By)), words(l.claimSupport(c)), words(upper(l.word("standing", string(c.Standing))))})
 	}
-	t.note = "Documented: a paper was shown. Seen: the examiner saw it on the instrument. Stated: somebody says so. " +
-		"Unsupported: nothing was found for it. Contradicted: something was found against it."
+	t.note = l.say("claims.note")
 	t.draw(rows)
 }
 
@@ -45,21 +44,21 @@ func (l *layout) identity() []identityRow {
 			rows = append(rows, identityRow{name, value})
 		}
 	}
-	add("Scale", l.scaleWords())
-	add("Finish", joined(i.Colour, i.Coating))
-	add("Body, neck", joined(l.material(i.Body, "body"), l.material(i.Neck, "neck")))
-	add("Fingerboard", l.material(i.Fingerboard, "fingerboard"))
-	add("Hardware", i.Hardware)
-	add("Electronics", i.Electronics)
-	add("Inlays", l.material(i.Inlays, "inlays"))
+	add(l.say("identity.scale"), l.scaleWords())
+	add(l.say("identity.finish"), joined(i.Colour, i.Coating))
+	add(l.say("identity.bodyNeck"), joined(l.material(i.Body, "body"), l.material(i.Neck, "neck")))
+	add(l.say("identity.board"), l.material(i.Fingerboard, "fingerboard"))
+	add(l.say("identity.hardware"), i.Hardware)
+	add(l.say("identity.electronics"), i.Electronics)
+	add(l.say("identity.inlays"), l.material(i.Inlays, "inlays"))
 	for _, c := range l.r.Record.Claims {
-		add(upper(clean(c.About))+" claim", claimWords(c))
+		add(l.say("identity.claim", upper(l.usually("subject", c.About))), l.claimWords(c))
 	}
 	if i.Mass > 0 {
-		add("Mass", plain(i.Mass, 2)+" kg")
+		add(l.say("identity.mass"), l.plain(i.Mass, 2)+" kg")
 	}
-	add("With it", l.withIt())
-	add("Materials", l.material(i.Material, ""))
+	add(l.say("identity.withIt"), l.withIt())
+	add(l.say("identity.materials"), l.material(i.Material, ""))
 	return rows
 }
 
@@ -73,22 +72,22 @@ func joined(a, b string) string {
 }
 
 // claimWords is a claim in one line: what, who says so, how it stands.
-func claimWords(c record.Claim) string {
-	s := "“" + clean(c.Text) + "”"
+func (l *layout) claimWords(c record.Claim) string {
+	s := l.quoted(c.Text)
 	if by := clean(c.By); by != "" {
-		s += ", stated by " + by
+		s = l.say("claim.by", s, by)
 	}
 	switch c.Standing {
 	case record.Documented:
-		return s + ", documented"
+		return l.say("claim.documented", s)
 	case record.Seen:
-		return s + ", seen"
+		return l.say("claim.seen", s)
 	case record.Unsupported:
-		return s + ", nothing seen that supports it"
+		return l.say("claim.unsupported", s)
 	case record.Contradicted:
-		return s + ", contradicted by what was found"
+		return l.say("claim.contradicted", s)
 	}
-	return s + ", no document seen"
+	return l.say("claim.noDocument", s)
 }
 
 func (l *layout) scaleWords() string {
@@ -96,16 +95,16 @@ func (l *layout) scaleWords() string {
 	i := l.r.Record.Instrument
 	var out []string
 	if i.ScaleLength > 0 {
-		out = append(out, trimZero(plain(i.ScaleLength, 1))+" mm")
+		out = append(out, l.figures(trimZero(plain(i.ScaleLength, 1)))+" mm")
 	}
 	if i.Frets > 0 {
-		out = append(out, count(d.Frets, "fret", "frets"))
+		out = append(out, l.sayCount("scale.frets", d.Frets))
 	}
 	if i.Strings > 0 {
-		out = append(out, count(d.Strings, "string", "strings"))
+		out = append(out, l.sayCount("scale.strings", d.Strings))
 	}
 	if i.LeftHanded {
-		out = append(out, "left-handed")
+		out = append(out, l.say("scale.left"))
 	}
 	s := ""
 	for k, o := range out {
@@ -126,14 +125,14 @@ func trimZero(s string) string {
 
 // fullIdentity repeats the identity in full, when page 1 had no room for it.
 func (l *layout) fullIdentity() {
-	l.section("identity", "Identity in full", 20)
+	l.section("identity", l.say("section.identity"), 20)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
 		{head: "", width: 40, font: textFont, ink: paint.Dim}, {head: "", width: measure - 40, font: textFont},
 	}}
 	i := l.r.Record.Instrument
 	var rows [][]cell
-	for _, r := range append([]identityRow{{"Maker", clean(i.Maker)}, {"Model", clean(i.Model)}, {"Edition", clean(i.Edition)},
-		{"Year, as claimed", clean(i.Year)}, {"Serial", clean(i.Serial)}, {"Class", clean(i.Class)}}, l.identity()...) {
+	for _, r := range append([]identityRow{{l.say("identity.maker"), clean(i.Maker)}, {l.say("identity.model"), clean(i.Model)}, {l.say("identity.edition"), clean(i.Edition)},
+		{l.say("identity.year"), clean(i.Year)}, {l.say("identity.serial"), clean(i.Serial)}, {l.say("identity.class"), l.usually("class", i.Class)}}, l.identity()...) {
 		if r.value != "" {
 			rows = append(rows, []cell{words(r.name), words(upper(r.value))})
 		}

@@ -1,8 +1,6 @@
 package page
 
 import (
-	"fmt"
-
 	"wornwood/annotate/draw"
 	"wornwood/capture/record"
 	"wornwood/pdfout/paint"
@@ -23,7 +21,7 @@ func (l *layout) closeUps() {
 		for _, j := range l.closest(m) {
 			ph := l.r.Record.PhotoByID(m.Photos[j].Photo)
 			if !begun {
-				l.section("closeups", "Close-ups", cellTall)
+				l.section("closeups", l.say("section.closeups"), cellTall)
 				begun = true
 			}
 			if col == across {
@@ -56,7 +54,7 @@ func (l *layout) closeUp(m *record.Mark, j int, ph *record.Photo, x, y float64) 
 			return err
 		}
 	}
-	l.d.Figure(fmt.Sprintf("Close-up of mark %d: %s", m.Number, l.kindWords(m)), x, y, cropWide, cropTall, func() {
+	l.d.Figure(l.say("closeup.alt", m.Number, l.kindWords(m)), x, y, cropWide, cropTall, func() {
 		if cut {
 			l.d.Place(p, x, y, cropWide, cropTall)
 			return
@@ -84,7 +82,7 @@ func (l *layout) closeUpCaption(m *record.Mark, ph *record.Photo, x, y float64) 
 		for i, s := range lines {
 			l.d.Text(x+6, y+2.3+float64(i)*3.1, s, smallFont, paint.Black)
 		}
-		from, f := paint.Fit("from "+l.photoName(ph), smallFont.Sized(6.6), w, 6)
+		from, f := paint.Fit(l.say("closeup.from", l.photoName(ph)), smallFont.Sized(6.6), w, 6)
 		l.d.Text(x+6, y+2.3+float64(len(lines))*3.1, from, f, paint.Dim)
 	})
 }
@@ -94,19 +92,18 @@ func (l *layout) closeUpCaption(m *record.Mark, ph *record.Photo, x, y float64) 
 func (l *layout) photoName(ph *record.Photo) string {
 	for i := range l.r.Record.Photos {
 		if &l.r.Record.Photos[i] == ph || l.r.Record.Photos[i].ID == ph.ID {
-			s := fmt.Sprintf("photo %d", i+1)
-			if t := photoTitle(ph); t != "" {
-				s += ", " + t
+			if t := l.photoTitle(ph); t != "" {
+				return l.say("photo.titled", i+1, t)
 			}
-			return s
+			return l.say("photo.named", i+1)
 		}
 	}
-	return "a photo"
+	return l.say("photo.some")
 }
 
-func photoTitle(ph *record.Photo) string {
+func (l *layout) photoTitle(ph *record.Photo) string {
 	if v := clean(ph.View); v != "" {
-		return v
+		return l.usually("photoView", v)
 	}
 	return clean(ph.Caption)
 }

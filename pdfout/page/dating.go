@@ -16,10 +16,10 @@ func (l *layout) dating() {
 	if len(r.Pieces) == 0 {
 		return
 	}
-	l.section("dating", "What the dated parts allow", 34)
+	l.section("dating", l.say("section.dating"), 34)
 	all := r.Sentences()
 	for _, s := range all[:len(all)-1] {
-		l.para(l.left, measure, printed(s), textFont, paint.Black)
+		l.para(l.left, measure, l.dated(s), textFont, paint.Black)
 		l.y += 0.8
 	}
 	l.y += 2
@@ -31,6 +31,12 @@ func (l *layout) dating() {
 // printed is a sentence fit for paper. Sentences quote the shop's own tables,
 // whose characters nobody has checked.
 func printed(s string) string { return replaced(clean(s)) }
+
+// dated is a sentence of the dating in the report's language.
+func (l *layout) dated(s string) string { return l.phrase("dating", printed(s)) }
+
+// piece is what a piece of evidence is called.
+func (l *layout) piece(s string) string { return l.usuallyPhrase("piece", printed(s)) }
 
 // Measures of the bars, mm.
 const (
@@ -67,7 +73,7 @@ func (l *layout) datingBars(r *dating.Result) {
 		if len(rows) == 0 {
 			h += barRow + 1
 		}
-		alt := fmt.Sprintf("Bars over the years %.0f to %.0f, one for each piece of evidence, with the claimed years across. The table below says the same in words.", b.c.From, b.c.To)
+		alt := l.say("dating.alt", fmt.Sprintf("%.0f", b.c.From), fmt.Sprintf("%.0f", b.c.To))
 		l.d.Figure(alt, l.left, l.y, measure, h, func() { b.draw(now, l.y, h, len(rows) == 0) })
 		l.y += h
 		if len(rows) > 0 {
@@ -92,14 +98,14 @@ func (b *barsAt) draw(rows []dating.ChartRow, y, h float64, last bool) {
 	}
 	l.d.Line(l.left, y, l.right, y, 0.7, paint.Black)
 	y++
-	l.d.Text(l.left+6, y+barRow/2+rise(ledgerBold)/2, "Allowed together", ledgerBold, paint.Black)
+	l.d.Text(l.left+6, y+barRow/2+rise(ledgerBold)/2, l.say("dating.together"), ledgerBold, paint.Black)
 	for _, bar := range b.c.Foot {
 		b.bar(bar, y+(barRow-barTall)/2, barTall, paint.Black, false)
 	}
 	if len(b.c.Foot) == 0 {
-		word := "no year"
+		word := l.say("dating.noYear")
 		if b.r.Counted == 0 {
-			word = "nothing counts"
+			word = l.say("dating.nothing")
 		}
 		l.d.Text(b.left+1, y+barRow/2+rise(ledgerFont)/2, word, ledgerFont, paint.Black)
 	}
@@ -128,7 +134,7 @@ func (b *barsAt) ground(y, h float64) {
 func (b *barsAt) axis(y float64) {
 	l := b.l
 	if c := b.r.Claim(); c != nil {
-		text := "claimed: " + printed(c.Text)
+		text := l.say("dating.claimed", printed(c.Text))
 		s, f := paint.Fit(text, smallBold, b.right-b.left, 6)
 		w := paint.Width(s, f)
 		mid := (b.x(b.c.Claims[0].From) + b.x(b.c.Claims[0].To)) / 2
@@ -146,7 +152,7 @@ func (b *barsAt) row(row *dating.ChartRow, y float64) {
 	l := b.l
 	base := y + barRow/2 + rise(ledgerFont)/2
 	l.d.Text(l.left, base, fmt.Sprint(row.Piece+1), ledgerBold, paint.Black)
-	name := upper(printed(b.r.Pieces[row.Piece].What))
+	name := upper(l.piece(b.r.Pieces[row.Piece].What))
 	if s := b.r.Sign(row); s != "" {
 		name = s + "  " + name
 	}
@@ -207,35 +213,35 @@ func (b *barsAt) bar(bar dating.Bar, y, h float64, ink paint.Ink, hollow bool) {
 func (l *layout) datingTable(r *dating.Result, hedge string) {
 	t := table{l: l, x: l.left, dense: true, cols: []column{
 		{head: "", width: 7, font: ledgerBold},
-		{head: "What", width: 40, font: ledgerBold},
-		{head: "What it says", width: 76, font: ledgerFont},
-		{head: "Source, remark", width: 34, font: ledgerFont, ink: paint.Dim},
-		{head: "Counts", width: 21, font: ledgerFont},
+		{head: l.say("col.what"), width: 40, font: ledgerBold},
+		{head: l.say("dating.says"), width: 76, font: ledgerFont},
+		{head: l.say("dating.source"), width: 34, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("dating.counts"), width: 21, font: ledgerFont},
 	}}
 	chart := r.Chart()
 	var rows [][]cell
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
-		what := upper(printed(p.What))
+		what := upper(l.piece(p.What))
 		if p.Code != "" && p.Origin != dating.FromTable {
 			what += " " + printed(p.Code)
 		}
-		counts := "yes"
+		counts := l.say("dating.yes")
 		switch {
 		case p.Aside != "":
-			counts = "no, set aside"
+			counts = l.say("dating.aside")
 		case p.Undone != "":
-			counts = "no date"
+			counts = l.say("dating.undated")
 		case chart.Rows[i].Conflict():
-			counts = "yes; " + r.SignWords(&chart.Rows[i])
+			counts = l.say("dating.yesBut", l.dated(r.SignWords(&chart.Rows[i])))
 		}
-		remark := strings.TrimSpace(printed(p.Source) + l.fileWords(p.Files))
+		remark := strings.TrimSpace(l.usuallyPhrase("datingSource", printed(p.Source)) + l.fileWords(p.Files))
 		if n := printed(p.Note); n != "" {
 			remark = strings.TrimLeft(remark+". "+upper(n), ". ")
 		}
-		rows = append(rows, []cell{words(fmt.Sprint(i + 1)), words(what), words(printed(upper(r.Says(i)))), words(orDash(upper(remark))), words(counts)})
+		rows = append(rows, []cell{words(fmt.Sprint(i + 1)), words(what), words(upper(l.dated(r.Says(i)))), words(orDash(upper(remark))), words(counts)})
 	}
-	t.note = "≠ contradicts another piece or the claimed year, – is set aside, ? has no date. An upright in a bar is when the part itself dates from. " + hedge
+	t.note = l.say("dating.note", l.dated(hedge))
 	t.draw(rows)
 }
 

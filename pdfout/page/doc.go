@@ -20,6 +20,7 @@ import (
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
 )
@@ -47,9 +48,10 @@ type Report struct {
 	Drawing    *outline.Drawing
 	Rubric     *grade.Rubric
 	Photos     Source
-	Tables     []dating.Table // the shop's own, for its serial number
-	Paper      string         // "A4" or "Letter"; "" is A4
-	Inches     bool           // print lengths of the setup in inches too, beside mm
+	Tables     []dating.Table  // the shop's own, for its serial number
+	Paper      string          // "A4" or "Letter"; "" is A4
+	Text       *catalogue.Text // the language; nil is English
+	Inches     bool            // print lengths of the setup in inches too, beside mm
 	Created    time.Time
 	RecordHash string // SHA-256 of the attached record, hex
 	Signer     Signer
@@ -83,7 +85,7 @@ func Lay(ctx context.Context, d *paint.Doc, r *Report, progress Progress) (*Laid
 		progress = func(int, int, string) {}
 	}
 	shown := *r
-	shown.Record = printable(r.Record)
+	shown.Record = printable(r.Record, r.Text)
 	r = &shown
 	if err := checkTexts(r.Record); err != nil {
 		return nil, err

@@ -16,15 +16,14 @@ func (l *layout) documents() {
 	if len(list) == 0 {
 		return
 	}
-	l.section("documents", "Documents, sounds and films", 62) // three rows stand with it
-	l.para(l.left, measure, "Kept with the examination byte for byte, and not inside this report; ask for what you need. The digest belongs to the file as it was handed over: "+
-		"whoever holds a copy can compare it.", smallFont, paint.Dim)
+	l.section("documents", l.say("section.documents"), 62) // three rows stand with it
+	l.para(l.left, measure, l.say("documents.kept"), smallFont, paint.Dim)
 	l.y += 2
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "No.", width: 8, font: ledgerBold},
-		{head: "File and what it shows", width: 58, font: ledgerFont},
-		{head: "Kind, date on it", width: 26, font: ledgerFont},
-		{head: "SHA-256, size and what it is tied to", width: 86, font: ledgerFont},
+		{head: l.say("col.no"), width: 8, font: ledgerBold},
+		{head: l.say("documents.file"), width: 58, font: ledgerFont},
+		{head: l.say("documents.kind"), width: 26, font: ledgerFont},
+		{head: l.say("documents.digest"), width: 86, font: ledgerFont},
 	}}
 	var rows [][]cell
 	for i := range list {
@@ -39,13 +38,13 @@ func (l *layout) documentRow(i int, w float64) []cell {
 	if s := clean(a.About); s != "" {
 		file += "\n" + upper(s)
 	}
-	kind := upper(clean(a.Kind))
+	kind := upper(l.word("attachment", a.Kind))
 	if s := clean(a.Date); s != "" {
 		kind += "\n" + s
 	}
-	facts := fmt.Sprintf("%s, %s", sizeWords(a.Size), clean(a.Type))
+	facts := fmt.Sprintf("%s, %s", l.sizeWords(a.Size), clean(a.Type))
 	if tied := annotate.TiedTo(l.r.Record, a.ID); len(tied) > 0 {
-		facts += "\n" + upper(clean(strings.Join(tied, "; ")))
+		facts += "\n" + upper(l.tied(tied))
 	}
 	lines := paint.Clamp(paint.Wrap(facts, ledgerFont, w), 24, ledgerFont, w)
 	hash := hashFont.Sized(6)
@@ -61,11 +60,20 @@ func (l *layout) documentRow(i int, w float64) []cell {
 }
 
 // sizeWords is a file's size; a short text has some bytes only.
-func sizeWords(n int64) string {
+func (l *layout) sizeWords(n int64) string {
 	if n < 1000 {
-		return fmt.Sprintf("%d bytes", n)
+		return l.say("size.bytes", n)
 	}
-	return bytesWords(n)
+	return l.bytesWords(n)
+}
+
+// tied are the words for what names a file.
+func (l *layout) tied(list []string) string {
+	var out []string
+	for _, s := range list {
+		out = append(out, l.usuallyPhrase("tied", s))
+	}
+	return strings.Join(out, "; ")
 }
 
 // filesInWords names files by their numbers in the report's lists: "document 2,
@@ -75,12 +83,12 @@ func (l *layout) filesInWords(ids []string) string {
 	for _, id := range ids {
 		for i := range l.r.Record.Attachments {
 			if a := &l.r.Record.Attachments[i]; a.ID == id {
-				out = append(out, fmt.Sprintf("%s %d", a.Kind, i+1))
+				out = append(out, l.say("files.numbered", l.word("attachment", a.Kind), i+1))
 			}
 		}
 		for i := range l.r.Record.Photos {
 			if p := &l.r.Record.Photos[i]; p.ID == id {
-				out = append(out, fmt.Sprintf("photo %d", i+1)+parenthesis(photoTitle(p)))
+				out = append(out, l.say("photo.named", i+1)+parenthesis(l.photoTitle(p)))
 			}
 		}
 	}
@@ -106,7 +114,7 @@ func (l *layout) claimSupport(c *record.Claim) string {
 	}
 	if c.Standing != record.Stated {
 		if gap := annotate.ClaimGap(l.r.Record, c); gap != "" {
-			out = append(out, upper(gap)+".")
+			out = append(out, upper(l.phrase("gap", gap))+".")
 		}
 	}
 	return orDash(strings.Join(out, ". "))
@@ -117,11 +125,11 @@ func (l *layout) contradicted() string {
 	var out []string
 	for _, c := range l.r.Record.Claims {
 		if c.Standing == record.Contradicted {
-			out = append(out, strings.TrimSpace(lower(clean(c.About))+" “"+clean(c.Text)+"”"))
+			out = append(out, strings.TrimSpace(l.lower(l.usually("subject", c.About))+" "+l.quoted(c.Text)))
 		}
 	}
 	if len(out) == 0 {
 		return ""
 	}
-	return "What was found contradicts " + count(len(out), "claim", "claims") + ": " + list(out) + "."
+	return l.sayCount("claims.contradicted", len(out), l.list(out))
 }

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -18,7 +17,7 @@ func (l *layout) electronics() {
 	if len(rec.Components) == 0 && rec.Wiring == nil {
 		return
 	}
-	l.section("electronics", "Electronics", 30)
+	l.section("electronics", l.say("section.electronics"), 30)
 	if len(rec.Components) > 0 {
 		l.componentTable()
 	}
@@ -29,32 +28,32 @@ func (l *layout) electronics() {
 
 func (l *layout) componentTable() {
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Component", width: 34, font: ledgerBold},
-		{head: "Type or nominal", width: 30, font: ledgerFont},
-		{head: "Measured", width: 26, font: ledgerFont},
-		{head: "Read at", width: 19, font: ledgerFont},
-		{head: "At 20 °C", width: 25, font: ledgerFont},
-		{head: "Code on it", width: 20, font: ledgerFont},
-		{head: "Works, state", width: 24, font: ledgerFont},
+		{head: l.say("electronics.component"), width: 34, font: ledgerBold},
+		{head: l.say("electronics.type"), width: 30, font: ledgerFont},
+		{head: l.say("electronics.measured"), width: 26, font: ledgerFont},
+		{head: l.say("electronics.room"), width: 19, font: ledgerFont},
+		{head: l.say("electronics.at20"), width: 25, font: ledgerFont},
+		{head: l.say("electronics.code"), width: 20, font: ledgerFont},
+		{head: l.say("electronics.works"), width: 24, font: ledgerFont},
 	}}
 	var rows, remarks [][]cell
 	corrected := false
 	for _, c := range electronics.Sorted(l.r.Record.Components) {
 		w := electronics.LineOf(c)
 		corrected = corrected || w.At20 != ""
-		name := words(upper(clean(electronics.Name(c))))
-		rows = append(rows, []cell{name, words(orDash(w.What)), words(orDash(w.Measured)), words(orDash(w.Room)), words(orDash(w.At20)),
-			words(orDash(w.Code)), words(orDash(strings.Trim(w.Works+", "+w.State, ", ")))})
+		name := words(upper(l.phrase("component", electronics.Name(c))))
+		rows = append(rows, []cell{name, words(orDash(l.usuallyPhrase("componentType", w.What))), words(orDash(l.measured(w.Measured))), words(orDash(l.figures(w.Room))), words(orDash(l.measured(w.At20))),
+			words(orDash(w.Code)), words(orDash(strings.Trim(l.word("works", w.Works)+", "+l.word("state", w.State), ", ")))})
 		if r := l.componentRemark(c); r != "" {
 			remarks = append(remarks, []cell{name, words(r)})
 		}
 	}
 	if corrected {
-		t.note = "At 20 °C: the resistance divided by 1 + 0.00393 (t − 20), t being the room's temperature when it was read, after the handbooks' coefficient of copper."
+		t.note = l.say("electronics.note")
 	}
 	t.draw(rows)
 	if len(remarks) > 0 {
-		more := table{l: l, x: l.left, dense: true, cols: []column{{head: "Remarks", width: 34, font: ledgerBold}, {head: "", width: measure - 34, font: ledgerFont}}}
+		more := table{l: l, x: l.left, dense: true, cols: []column{{head: l.say("electronics.remarks"), width: 34, font: ledgerBold}, {head: "", width: measure - 34, font: ledgerFont}}}
 		l.y += 3
 		more.draw(remarks)
 	}
@@ -64,7 +63,7 @@ func (l *layout) componentTable() {
 // the photos that show it.
 func (l *layout) componentRemark(c record.Component) string {
 	var out []string
-	for _, s := range []string{electronics.MoreOf(c), clean(c.Note), l.photoNumbers(c.Photos)} {
+	for _, s := range []string{l.moreOf(c), clean(c.Note), l.photoNumbers(c.Photos)} {
 		if s = clean(s); s != "" {
 			out = append(out, upper(s))
 		}
@@ -75,6 +74,15 @@ func (l *layout) componentRemark(c record.Component) string {
 // photoNumbers names photos by their number in the report's list; one that the
 // examination does not have any more is left out.
 func (l *layout) photoNumbers(ids []string) string {
+	nums := l.photosOf(ids)
+	if len(nums) == 0 {
+		return ""
+	}
+	return l.say("photo.list", len(nums), numbers(nums))
+}
+
+// photosOf are the numbers of photos in the report's list.
+func (l *layout) photosOf(ids []string) []int {
 	var nums []int
 	for i, p := range l.r.Record.Photos {
 		for _, id := range ids {
@@ -83,13 +91,24 @@ func (l *layout) photoNumbers(ids []string) string {
 			}
 		}
 	}
-	switch len(nums) {
-	case 0:
-		return ""
-	case 1:
-		return fmt.Sprintf("photo %d", nums[0])
+	return nums
+}
+
+// measured is a value with its unit, or the word that stands for one.
+func (l *layout) measured(s string) string {
+	if w := l.usually("measured", s); w != s {
+		return w
 	}
-	return "photos " + numbers(nums)
+	return l.figures(s)
+}
+
+// moreOf is what else was measured, item by item.
+func (l *layout) moreOf(c record.Component) string {
+	var out []string
+	for _, s := range strings.Split(electronics.MoreOf(c), ", ") {
+		out = append(out, l.phrase("componentMore", s))
+	}
+	return strings.Join(out, ", ")
 }
 
 // wiring says what was seen of the wiring.
@@ -99,21 +118,21 @@ func (l *layout) wiring() {
 		return
 	}
 	var out []string
-	say := map[string]string{"seen": "The wiring was seen", "not seen": "The wiring was not seen", "not opened": "The instrument was not opened, so the wiring was not seen"}
-	if s := say[w.Seen]; s != "" {
-		out = append(out, s)
+	say := map[string]string{"seen": "wiring.seen", "not seen": "wiring.not-seen", "not opened": "wiring.not-opened"}
+	if id := say[w.Seen]; id != "" {
+		out = append(out, l.say(id))
 	}
 	if w.State != "" {
-		out = append(out, "State: "+string(w.State))
+		out = append(out, l.say("wiring.state", l.word("state", string(w.State))))
 	}
 	if s := clean(w.Solder); s != "" {
-		out = append(out, "Solder: "+s)
+		out = append(out, l.say("wiring.solder", s))
 	}
 	if s := clean(w.Note); s != "" {
 		out = append(out, upper(strings.TrimSuffix(s, ".")))
 	}
 	if s := l.photoNumbers(w.Files); s != "" {
-		out = append(out, "Shown on "+s)
+		out = append(out, l.say("wiring.shown", s))
 	}
 	var drawings []string
 	for _, a := range l.r.Record.Attachments {
@@ -124,13 +143,13 @@ func (l *layout) wiring() {
 		}
 	}
 	if len(drawings) > 0 {
-		out = append(out, "Drawn in "+list(drawings))
+		out = append(out, l.say("wiring.drawn", l.list(drawings)))
 	}
 	if len(out) == 0 {
 		return
 	}
 	l.y += 3
-	l.label("Wiring", 6)
+	l.label(l.say("electronics.wiring"), 6)
 	l.para(l.left, measure, strings.Join(out, ". ")+".", textFont, paint.Black)
 }
 
@@ -142,13 +161,13 @@ func (l *layout) electronicsFindings() {
 	}
 	t := table{l: l, x: l.left, dense: true, cols: []column{
 		{head: "", width: 18, font: ledgerBold},
-		{head: "What", width: 66, font: ledgerFont},
-		{head: "Why", width: 94, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("col.what"), width: 66, font: ledgerFont},
+		{head: l.say("findings.why"), width: 94, font: ledgerFont, ink: paint.Dim},
 	}}
-	names := map[electronics.Severity]string{electronics.Wrong: "Wrong", electronics.Look: "Look again", electronics.Note: "Note"}
+	names := map[electronics.Severity]string{electronics.Wrong: "finding.wrong", electronics.Look: "finding.look", electronics.Note: "finding.note"}
 	var rows [][]cell
 	for _, f := range found {
-		rows = append(rows, []cell{words(names[f.Severity]), words(upper(clean(f.Text))), words(upper(clean(f.Why)))})
+		rows = append(rows, []cell{words(l.say(names[f.Severity])), words(upper(l.phrase("finding", f.Text))), words(upper(l.phrase("why", f.Why)))})
 	}
 	l.y += 3
 	keep := t.headHeight()
@@ -156,7 +175,7 @@ func (l *layout) electronicsFindings() {
 		_, h := t.measure(r)
 		keep += h
 	}
-	l.label("What deserves a look", min(keep, 60))
-	t.note = "These follow from the values above and from common practice, which is marked as such. They are reasons to look, not a verdict on the instrument."
+	l.label(l.say("findings.title"), min(keep, 60))
+	t.note = l.say("findings.note")
 	t.draw(rows)
 }

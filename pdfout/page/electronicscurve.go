@@ -37,22 +37,22 @@ func (l *layout) responses() {
 	}
 	var sentences, assumed []string
 	for _, c := range chains {
-		sentences = append(sentences, upper(clean(c.Name))+": "+c.Words())
+		sentences = append(sentences, l.say("curve.line", upper(l.usuallyPhrase("componentPlace", c.Name)), l.phrase("circuit", c.Words())))
 		for _, a := range c.Assumed {
-			if !contains(assumed, a) {
+			if a = l.phrase("assumed", a); !contains(assumed, a) {
 				assumed = append(assumed, a)
 			}
 		}
 	}
 	text := strings.Join(sentences, ". ") + "."
 	l.y += 3
-	l.label("Response of the passive circuit, controls at 10", curveTall+14)
-	l.d.Figure("Level over frequency from 20 Hz to 20 kHz. "+text, l.left, l.y, measure, curveTall+9, func() { l.curve(chains) })
+	l.label(l.say("curve.title"), curveTall+14)
+	l.d.Figure(l.say("curve.alt", text), l.left, l.y, measure, curveTall+9, func() { l.curve(chains) })
 	l.y += curveTall + 11.5
 	l.para(l.left, measure, text, textFont, paint.Black)
-	note := "Computed from the values above for a cable and an amplifier, without what strings and loudspeaker do; levels from that of the lowest notes."
+	note := l.say("curve.note")
 	if len(assumed) > 0 {
-		note += " Assumed: " + clean(strings.Join(assumed, "; ")) + "."
+		note += " " + l.say("curve.assumed", clean(strings.Join(assumed, "; ")))
 	}
 	l.y += 1
 	l.para(l.left, measure, note, smallFont, paint.Dim)
@@ -149,7 +149,7 @@ func (l *layout) legend(chains []circuit.Chain, x float64) {
 		p.MoveTo(shape.Pt{X: x, Y: l.y + 1.4})
 		p.LineTo(shape.Pt{X: x + 11, Y: l.y + 1.4})
 		l.d.Path(p, paint.Pen{Stroke: &black, Width: 1, Dash: curveDashes[i], Butt: true})
-		name, f := paint.Fit(upper(clean(c.Name))+" pickup", smallFont, 26, 5)
+		name, f := paint.Fit(upper(l.say("curve.legend", l.usuallyPhrase("componentPlace", c.Name))), smallFont, 26, 5)
 		l.d.Text(x+12.5, l.y+2.3, name, f, paint.Black)
 		x += 42
 	}

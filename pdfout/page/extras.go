@@ -15,22 +15,22 @@ func (l *layout) extras() {
 	if len(list) == 0 {
 		return
 	}
-	l.section("extras", "What comes with it", 24)
+	l.section("extras", l.say("section.extras"), 24)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Kind", width: 27, font: ledgerBold},
-		{head: "What", width: 55, font: ledgerFont},
-		{head: "Number", width: 15, right: true, font: ledgerFont},
-		{head: "State", width: 30, font: ledgerFont},
-		{head: "Remark", width: 31, font: ledgerFont},
-		{head: "Shown by", width: 20, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("extras.kind"), width: 27, font: ledgerBold},
+		{head: l.say("col.what"), width: 55, font: ledgerFont},
+		{head: l.say("extras.number"), width: 15, right: true, font: ledgerFont},
+		{head: l.say("col.state"), width: 30, font: ledgerFont},
+		{head: l.say("extras.remark"), width: 31, font: ledgerFont},
+		{head: l.say("extras.shown"), width: 20, font: ledgerFont, ink: paint.Dim},
 	}}
 	var rows [][]cell
 	for _, e := range list {
-		state := "Not judged"
+		state := l.say("extras.notJudged")
 		if e.State != "" {
-			state = upper(string(e.State))
+			state = upper(l.word("state", string(e.State)))
 		}
-		rows = append(rows, []cell{words(upper(orDash(e.Kind))), words(upper(orDash(e.What))), words(fmt.Sprint(max(1, e.Number))), words(state),
+		rows = append(rows, []cell{words(upper(orDash(l.word("extra", e.Kind)))), words(upper(orDash(e.What))), words(fmt.Sprint(max(1, e.Number))), words(state),
 			words(upper(clean(e.Note))), words(l.fileNumbers(e.Files))})
 	}
 	t.draw(rows)
@@ -60,20 +60,20 @@ func (l *layout) withIt() string {
 	list := annotate.SortedExtras(l.r.Record.Extras)
 	for i, e := range list {
 		if i == 3 && len(list) > 4 {
-			out = append(out, number(len(list)-i)+" more things")
+			out = append(out, l.sayCount("extras.moreThings", len(list)-i))
 			break
 		}
-		out = append(out, extraWords(e))
+		out = append(out, l.extraWords(e))
 	}
 	return strings.Join(out, ", ")
 }
 
 // extraWords is a thing in a few words: "2 truss-rod keys" is for the examiner
 // to write; a number stands behind.
-func extraWords(e record.Extra) string {
+func (l *layout) extraWords(e record.Extra) string {
 	s := clean(e.What)
 	if s == "" {
-		s = clean(e.Kind)
+		s = l.word("extra", e.Kind)
 	}
 	if e.Number > 1 {
 		s += fmt.Sprintf(" (%d)", e.Number)

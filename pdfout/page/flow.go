@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
 )
@@ -18,6 +19,7 @@ type layout struct {
 	ctx      context.Context
 	d        *paint.Doc
 	r        *Report
+	t        *catalogue.Text
 	progress Progress
 	err      error
 
@@ -41,7 +43,7 @@ type place struct {
 }
 
 func newLayout(ctx context.Context, d *paint.Doc, r *Report, p Progress) (*layout, error) {
-	l := &layout{ctx: ctx, d: d, r: r, progress: p, places: map[string]place{}, crops: map[cropKey]paint.Picture{}}
+	l := &layout{ctx: ctx, d: d, r: r, t: r.Text, progress: p, places: map[string]place{}, crops: map[cropKey]paint.Picture{}}
 	l.left = (d.Width() - measure) / 2
 	l.right = l.left + measure
 	l.top = 16

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/paint"
 )
 
@@ -28,7 +29,7 @@ func foreign(p *record.Photo) []*string {
 // printable is the record as the pages print it: characters that they cannot
 // print in texts that came with a file are replaced, with a remark at that
 // photo. The record inside the report keeps them. r itself stays as it is.
-func printable(r *record.Record) *record.Record {
+func printable(r *record.Record, t *catalogue.Text) *record.Record {
 	out := *r
 	out.Photos = slices.Clone(r.Photos)
 	for i := range out.Photos {
@@ -41,7 +42,7 @@ func printable(r *record.Record) *record.Record {
 			}
 		}
 		if changed {
-			p.Remarks = append(p.Remarks, "Characters of this file's own texts that cannot be printed here stand as "+string(instead)+"; the record inside this report has them.")
+			p.Remarks = append(p.Remarks, t.Say("foreign.note", string(instead)))
 		}
 	}
 	return &out

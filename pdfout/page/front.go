@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"strings"
 
 	"wornwood/capture/record"
@@ -42,9 +41,9 @@ func (l *layout) title() string {
 func (l *layout) header() {
 	x, w := l.left, 112.0
 	l.d.Line(x, l.y, l.right, l.y, 2.6, paint.Black)
-	label := "Condition report"
+	label := l.say("title")
 	if shop := clean(l.r.Record.Examination.Shop); shop != "" {
-		label, _ = paint.Fit(label+"  ·  "+shop, labelFont, w/1.25, labelFont.Size)
+		label, _ = paint.Fit(l.say("front.label", label, shop), labelFont, w/1.25, labelFont.Size)
 	}
 	l.tagLabel("P", x, l.y+5.6, label)
 	i := l.r.Record.Instrument
@@ -53,9 +52,9 @@ func (l *layout) header() {
 	bold := strongFont.Sized(9.4)
 	maker := clean(i.Maker)
 	if maker != "" && clean(i.Year) != "" {
-		maker += ", said to be " + clean(i.Year)
+		maker = l.say("front.maker", maker, clean(i.Year))
 	} else if clean(i.Year) != "" {
-		maker = "Said to be " + clean(i.Year)
+		maker = l.say("front.year", clean(i.Year))
 	}
 	l.d.Tag("P", func() {
 		at := x
@@ -81,10 +80,10 @@ func (l *layout) particulars(x float64) {
 		label, value string
 		font         paint.Font
 	}{
-		{"Report", orDash(e.Number), monoFont.Sized(8)},
-		{"Serial", orDash(l.r.Record.Instrument.Serial), monoFont.Sized(8)},
-		{"Examined", orDash(joined(date(e.Date), string(e.Purpose))), textFont},
-		{"Examiner", orDash(e.Examiner), textFont},
+		{l.say("head.report"), orDash(e.Number), monoFont.Sized(8)},
+		{l.say("head.serial"), orDash(l.r.Record.Instrument.Serial), monoFont.Sized(8)},
+		{l.say("head.examined"), orDash(joined(l.date(e.Date), l.word("purpose", string(e.Purpose)))), textFont},
+		{l.say("head.examiner"), orDash(e.Examiner), textFont},
 	}
 	for k, r := range rows {
 		y := l.y + 5.6 + float64(k)*5.3
@@ -106,12 +105,12 @@ func (l *layout) photoAndIdentity(h float64) {
 			l.err = err
 			return
 		}
-		l.d.Figure("Photo: "+orDash(photoTitle(ph)), l.left, top, w, h, func() { l.d.Cover(p, l.left, top, w, h) })
-		s, f := paint.Fit(upper(l.photoName(ph))+" of "+fmt.Sprint(len(l.r.Record.Photos))+". "+upper(takenWords(ph.Taken, false))+".", smallFont.Sized(7), w, 6)
+		l.d.Figure(l.say("front.photoAlt", orDash(l.photoTitle(ph))), l.left, top, w, h, func() { l.d.Cover(p, l.left, top, w, h) })
+		s, f := paint.Fit(l.say("front.photoOf", upper(l.photoName(ph)), len(l.r.Record.Photos), upper(l.takenWords(ph.Taken, false))), smallFont.Sized(7), w, 6)
 		l.d.Tag("Caption", func() { l.d.Text(l.left, top+h+3.2, s, f, paint.Dim) })
 	} else {
 		l.d.Box(l.left, top, w, h, 0.4, paint.Hair)
-		l.d.Centre(l.left+w/2, top+h/2, "No photo was taken", smallFont, paint.Dim)
+		l.d.Centre(l.left+w/2, top+h/2, l.say("front.noPhoto"), smallFont, paint.Dim)
 	}
 	l.identityList(l.left+w+5, top, measure-w-5, h+2)
 	l.y = top + h + 6
@@ -176,7 +175,7 @@ func (l *layout) moreIdentity(x, y float64) {
 	}
 	l.d.Group("TR", func() {
 		l.d.Tag("TD", func() {
-			l.d.Text(x, y+3.6, fmt.Sprintf("In full on page %d", p.page), smallFont, paint.Dim)
+			l.d.Text(x, y+3.6, l.say("front.inFull", p.page), smallFont, paint.Dim)
 		})
 	})
 }
@@ -210,16 +209,16 @@ func (l *layout) costsAndGaps() {
 }
 
 func (l *layout) costs(x, y, w float64) float64 {
-	l.tagLabel("H2", x, y+2.2, "What costs the most")
+	l.tagLabel("H2", x, y+2.2, l.say("front.costs"))
 	y += 4.2
 	worst, rest, restPoints := l.worst(3)
 	if len(worst) == 0 {
-		l.setLines("P", x, y+0.6, []string{"No marks were made."}, textFont, paint.Black)
+		l.setLines("P", x, y+0.6, []string{l.say("front.noMarks")}, textFont, paint.Black)
 		return y + 6
 	}
 	l.d.Group("L", func() {
 		for _, m := range worst {
-			s := l.kindWords(m) + ", " + lower(l.where(m))
+			s := l.kindWords(m) + ", " + l.lower(l.where(m))
 			if z := l.size(m); z != "–" {
 				s += ", " + z
 			}
@@ -246,17 +245,13 @@ func (l *layout) costs(x, y, w float64) float64 {
 func (l *layout) restOfMarks(x, y, w float64, rest int, points float64) float64 {
 	s := ""
 	if rest > 0 {
-		s = upper(count(rest, "smaller mark costs ", "smaller marks cost ")) + plain(points, 1)
-		if rest > 1 {
-			s += " together"
-		}
-		s += ". "
+		s = upper(l.sayCount("front.rest", rest, l.plain(points, 1))) + " "
 	}
 	if c := l.r.Grade.Cap; c != nil && c.Points > 0 {
-		s += fmt.Sprintf("Mark %d holds the index at %s. ", c.Mark, plain(c.Limit, 1))
+		s += l.say("front.cap", c.Mark, l.plain(c.Limit, 1)) + " "
 	}
 	if p, ok := l.places["marks"]; ok {
-		s += fmt.Sprintf("Page %d lists all %s.", p.page, number(len(l.r.Record.Marks)))
+		s += l.say("front.lists", p.page, l.number(len(l.r.Record.Marks)))
 		lines := paint.Wrap(s, smallFont, w)
 		l.d.Lead(x, y+0.5, w, 4*float64(len(lines)), p.page, p.y-4, func() {
 			for n, line := range lines {
@@ -277,12 +272,12 @@ func lower(s string) string {
 
 // gaps lists what was not examined, as much as the height of three marks takes.
 func (l *layout) gaps(x, y, w float64) float64 {
-	l.tagLabel("H2", x, y+2.2, "Not examined")
+	l.tagLabel("H2", x, y+2.2, l.say("front.notExamined"))
 	y += 4.2
 	foot := y + 27
 	list := l.notExamined()
 	if len(list) == 0 {
-		list = []string{"Nothing was left out that the record asks for."}
+		list = []string{l.say("front.nothingLeft")}
 	}
 	l.d.Group("L", func() {
 		for i, s := range list {
@@ -291,7 +286,7 @@ func (l *layout) gaps(x, y, w float64) float64 {
 			left := len(list) - i
 			if y+h > foot-4.5 && left > 1 {
 				p := l.places["notexamined"]
-				more := fmt.Sprintf("And %s more, on page %d.", number(left), p.page)
+				more := l.sayCount("front.andMore", left, p.page)
 				l.d.Group("LI", func() {
 					l.d.Lead(x, y, w, 4.5, p.page, p.y-4, func() { l.d.Text(x, y+3.6, more, smallFont, paint.Dim) })
 				})

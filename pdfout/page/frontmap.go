@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"strings"
 
 	"wornwood/annotate/outline"
@@ -30,10 +29,10 @@ func (l *layout) frontMap(foot float64) {
 	if front == nil || back == nil {
 		return
 	}
-	label := "Where the marks are"
+	label := l.say("map.title")
 	if len(l.r.Record.Marks) > frontPins {
 		l.only = l.costliest(frontPins)
-		label = fmt.Sprintf("Where the %d costliest marks are", frontPins)
+		label = l.say("map.costliest", frontPins)
 	}
 	defer func() { l.only = nil }()
 	l.tagLabel("H2", l.left, l.y+2.2, label)
@@ -79,11 +78,11 @@ func (l *layout) frontViews(tall float64) []named {
 	fb, bb := bodyBounds(d.Side(outline.Front)), bodyBounds(d.Side(outline.Back))
 	scale := min(tall/max(fb.Dy(), bb.Dy()), 44/max(fb.Dx(), bb.Dx()))
 	views := []named{
-		{scaled(outline.Front, fb, scale, 0, 0, false), "front"},
-		{scaled(outline.Back, bb, scale, 0, 0, false), "back"},
+		{scaled(outline.Front, fb, scale, 0, 0, false), l.say("view.front")},
+		{scaled(outline.Back, bb, scale, 0, 0, false), l.say("view.back")},
 	}
 	wide := views[0].frame.Dx() + views[1].frame.Dx()
-	names := map[string]string{"Board": "board", "Neck": "neck", "Head": "head", "Sides": "side"}
+	names := map[string]string{"Board": "view.board", "Neck": "view.neck", "Head": "view.head", "Sides": "view.side"}
 	for _, board := range []bool{true, false} {
 		for _, v := range d.Views() {
 			name, ok := names[v.Group]
@@ -95,7 +94,7 @@ func (l *layout) frontViews(tall float64) []named {
 				continue
 			}
 			wide += s.frame.Dx()
-			views = append(views, named{s, name})
+			views = append(views, named{s, l.say(name)})
 		}
 	}
 	return views
@@ -107,10 +106,11 @@ func (l *layout) frontView(s sheet, name string, captionY float64) {
 	l.style.radius *= 0.82
 	l.drawSheet(s, l.sheetWords(s, name), 2)
 	l.style = old
-	words := strings.ToUpper(name)
+	words := name
 	if n == 0 {
-		words += ", NO MARKS"
+		words = l.say("map.noMarks", name)
 	}
+	words = strings.ToUpper(words)
 	l.d.Tag("Caption", func() {
 		l.d.Centre((s.frame.Min.X+s.frame.Max.X)/2, captionY, words, labelFont.Sized(6), paint.Faint)
 	})
@@ -118,17 +118,17 @@ func (l *layout) frontView(s sheet, name string, captionY float64) {
 
 // frontKey is the key to the pins, and where the other sides are drawn.
 func (l *layout) frontKey(x, y, tall float64, shown int) {
-	l.tagLabel("P", x, y+2.2, "How deep")
+	l.tagLabel("P", x, y+2.2, l.say("map.howDeep"))
 	y = l.depthKey(x, y+4.5)
 	p, ok := l.places["outlines"]
 	if !ok || tall < 30 {
 		return
 	}
-	s := fmt.Sprintf("All sides are drawn large on page %d.", p.page)
+	s := l.say("map.allSides", p.page)
 	if l.only != nil {
-		s = fmt.Sprintf("All %d marks are on page %d, all sides drawn large.", len(l.r.Record.Marks), p.page)
+		s = l.say("map.allMarks", len(l.r.Record.Marks), p.page)
 	} else if rest := len(l.r.Record.Marks) - shown; rest > 0 {
-		s = fmt.Sprintf("%s elsewhere: all sides are on page %d.", upper(count(rest, "mark is", "marks are")), p.page)
+		s = upper(l.sayCount("map.elsewhere", rest, p.page))
 	}
 	lines := paint.Wrap(s, smallFont, 50)
 	l.d.Lead(x, y, 50, 8, p.page, p.y-4, func() {
@@ -150,9 +150,9 @@ func (l *layout) issuer(y float64) {
 	if who == "" {
 		who = orDash(joined(e.Examiner, e.Shop))
 	}
-	line := "issued " + dateTime(l.r.Created) + "."
+	line := l.say("issuer.issued", l.t.DateTime(l.r.Created))
 	if l.r.Signer.Key != "" {
-		line = "signed " + dateTime(l.r.Created) + ". Key " + fingerprint(l.r.Signer.Key, 4) + " …"
+		line = l.say("issuer.signed", l.t.DateTime(l.r.Created), fingerprint(l.r.Signer.Key, 4))
 	}
 	bold := strongFont.Sized(9)
 	name, f := paint.Fit(who+",", bold, w*0.5, 6.5)
@@ -162,17 +162,16 @@ func (l *layout) issuer(y float64) {
 		s, tf := paint.Fit(line, textFont.Sized(8.6), l.right-at, 6.4)
 		l.d.Text(at, y+3.6, s, tf, paint.Black)
 	})
-	pages := "its last pages say how"
+	pages := l.say("issuer.lastPages")
 	if p, ok := l.places["verify"]; ok {
-		pages = fmt.Sprintf("page %d says how", p.page)
+		pages = l.say("issuer.page", p.page)
 	}
-	inside, end := "The record and its grade are inside this file.", ""
+	inside, end := l.say("issuer.inside"), ""
 	if n := len(l.r.Record.Photos); n > 0 {
-		inside = fmt.Sprintf("The record, its grade and the digests of %s are inside this file.", count(n, "photo", "photos"))
-		end = " Original photos on request."
+		inside = l.sayCount("issuer.insidePhotos", n)
+		end = " " + l.say("issuer.originals")
 	}
-	s := fmt.Sprintf("%s Any reader that checks signatures shows whether a byte has changed; %s. "+
-		"The time is the signer’s own statement. A condition report is neither a valuation nor an opinion on authenticity.%s", inside, pages, end)
+	s := l.say("issuer.note", inside, pages) + end
 	lines := paint.Wrap(s+" "+l.rubricWords(), smallFont, w)
 	l.setLines("P", x, y+6, lines, smallFont, paint.Dim)
 }

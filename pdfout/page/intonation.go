@@ -16,30 +16,29 @@ func (l *layout) intonation() {
 		return
 	}
 	in := pitch.InstrumentOf(su, l.r.Drawing.Class, l.r.Drawing.Strings)
-	l.section("intonation", "Intonation", 40)
+	l.section("intonation", l.say("section.intonation"), 40)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "String", width: 13, font: ledgerFont},
-		{head: "Note", width: 13, font: ledgerFont, ink: paint.Dim},
-		{head: "Open, Hz", width: 29, font: ledgerFont},
-		{head: "Cents", width: 19, font: ledgerFont},
-		{head: "Stopped, Hz", width: 29, font: ledgerFont},
-		{head: "At fret", width: 14, font: ledgerFont, ink: paint.Dim},
-		{head: "Against the open string", width: 61, font: ledgerBold},
+		{head: l.say("intonation.string"), width: 13, font: ledgerFont},
+		{head: l.say("intonation.note"), width: 13, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("intonation.open"), width: 29, font: ledgerFont},
+		{head: l.say("intonation.cents"), width: 19, font: ledgerFont},
+		{head: l.say("intonation.stopped"), width: 29, font: ledgerFont},
+		{head: l.say("intonation.fret"), width: 14, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("intonation.octave"), width: 61, font: ledgerBold},
 	}}
 	var rows [][]cell
 	for _, x := range su.Intonations {
-		rows = append(rows, intonationRow(in, x))
+		rows = append(rows, l.intonationRow(in, x))
 	}
 	a4 := in.A4
 	if a4 == 0 {
 		a4 = pitch.A4
 	}
-	t.note = fmt.Sprintf("Cents are hundredths of a semitone of equal temperament, with A4 = %g Hz. ± is the standard uncertainty, from the spread over the note. "+
-		"The figures include what the strings' gauge, age and height and the pressure of the hand do. ", a4) + l.heardFrom(su)
+	t.note = l.say("intonation.about", l.figures(fmt.Sprintf("%g", a4))) + " " + l.heardFrom(su)
 	t.draw(rows)
 }
 
-func intonationRow(in pitch.Instrument, x record.Intonation) []cell {
+func (l *layout) intonationRow(in pitch.Instrument, x record.Intonation) []cell {
 	fret := x.Fret
 	if fret == 0 {
 		fret = 12
@@ -52,9 +51,9 @@ func intonationRow(in pitch.Instrument, x record.Intonation) []cell {
 		cents = pitch.Signed(pitch.Cents(x.Open.Value, want))
 	}
 	if o, ok := pitch.IntonationOf(in, x); ok {
-		octave = o.Words()
+		octave = l.phrase("octave", o.Words())
 	}
-	return []cell{words(fmt.Sprint(x.String)), words(note), words(hertz(x.Open)), words(cents), words(hertz(x.Stopped)), words(fmt.Sprint(fret)), words(octave)}
+	return []cell{words(fmt.Sprint(x.String)), words(note), words(l.figures(hertz(x.Open))), words(l.figures(cents)), words(l.figures(hertz(x.Stopped))), words(fmt.Sprint(fret)), words(octave)}
 }
 
 // hertz is a pitch with its uncertainty, to a hundredth at least.
@@ -78,7 +77,7 @@ func (l *layout) heardFrom(su *record.Setup) string {
 		for _, a := range l.r.Record.Attachments {
 			if a.ID == x.File && !named[a.ID] {
 				named[a.ID] = true
-				out += fmt.Sprintf("Read in %s, kept by the shop; its SHA-256 begins with %s. ", clean(a.Name), a.ID[:12])
+				out += l.say("intonation.from", clean(a.Name), a.ID[:12]) + " "
 			}
 		}
 	}

@@ -20,7 +20,7 @@ func (l *layout) outlines() {
 	}
 	l.lastLabel = ""
 	l.newPage()
-	l.section("outlines", "Where the marks are", 100)
+	l.section("outlines", l.say("section.outlines"), 100)
 	fb, bb := bodyBounds(front), bodyBounds(back)
 	const apart = 8.0
 	scale := (measure - apart) / (fb.Dx() + bb.Dx())
@@ -31,8 +31,8 @@ func (l *layout) outlines() {
 		tall = room
 	}
 	x := l.left + (measure-apart-(fb.Dx()+bb.Dx())*scale)/2
-	l.captioned(scaled(outline.Front, fb, scale, x, l.y, false), "Front", tall)
-	l.captioned(scaled(outline.Back, bb, scale, x+fb.Dx()*scale+apart, l.y, false), "Back", tall)
+	l.captioned(scaled(outline.Front, fb, scale, x, l.y, false), l.word("view", "Front"), tall)
+	l.captioned(scaled(outline.Back, bb, scale, x+fb.Dx()*scale+apart, l.y, false), l.word("view", "Back"), tall)
 	l.y += tall + 8
 	l.heads(heads)
 	l.strips(strips)
@@ -98,21 +98,18 @@ func (l *layout) sheetWords(s sheet, name string) string {
 	}
 	slices.Sort(nums)
 	if len(nums) == 0 {
-		return fmt.Sprintf("Drawing of the %s, without marks", strings.ToLower(name))
+		return l.say("map.drawing", l.lower(name))
 	}
-	return fmt.Sprintf("Drawing of the %s with %s", strings.ToLower(name), markNumbers(nums))
+	return l.say("map.drawingWith", l.lower(name), l.markNumbers(nums))
 }
 
 // markNumbers is "mark 3" or "marks 1, 2 and 5".
-func markNumbers(nums []int) string {
+func (l *layout) markNumbers(nums []int) string {
 	var s []string
 	for _, n := range nums {
 		s = append(s, fmt.Sprint(n))
 	}
-	if len(s) == 1 {
-		return "mark " + s[0]
-	}
-	return "marks " + list(s)
+	return l.say("marks.named", len(s), l.list(s))
 }
 
 // heads draws the headstock from both sides and, beside it, the key to the pins.
@@ -121,11 +118,11 @@ func (l *layout) heads(g viewGroup) {
 	x := l.left + 10
 	for _, v := range g.views {
 		s := scaled(v.Side, v.Bounds, g.scale, x, l.y, false)
-		l.captioned(s, v.Name, g.tall-9)
+		l.captioned(s, l.word("view", v.Name), g.tall-9)
 		x += s.frame.Dx() + 16
 	}
 	kx := l.left + measure*0.66
-	l.tagLabel("H3", kx, l.y+2.2, "How deep")
+	l.tagLabel("H3", kx, l.y+2.2, l.say("map.howDeep"))
 	foot := l.depthKey(kx, l.y+5)
 	if s := l.unplaced(); s != "" {
 		w := l.right - kx
@@ -140,9 +137,10 @@ func (l *layout) strips(g viewGroup) {
 		tall := v.Bounds.Dx() * g.scale
 		l.need(tall + 1)
 		s := scaled(v.Side, v.Bounds, g.scale, l.left+22, l.y, true)
-		l.drawSheet(s, l.sheetWords(s, v.Name), 2)
+		name := l.word("view", v.Name)
+		l.drawSheet(s, l.sheetWords(s, name), 2)
 		l.d.Tag("Caption", func() {
-			for i, w := range paint.Wrap(strings.ToUpper(v.Name), labelFont, 20) {
+			for i, w := range paint.Wrap(strings.ToUpper(name), labelFont, 20) {
 				l.d.Text(l.left, l.y+tall/2+0.8+float64(i)*3, w, labelFont, paint.Faint)
 			}
 		})
@@ -164,11 +162,8 @@ func (l *layout) unplaced() string {
 			nums = append(nums, m.Number)
 		}
 	}
-	switch len(nums) {
-	case 0:
+	if len(nums) == 0 {
 		return ""
-	case 1:
-		return upper(markNumbers(nums)) + " is not drawn on the outline; the table of marks says what it is on."
 	}
-	return upper(markNumbers(nums)) + " are not drawn on the outline; the table of marks says what they are on."
+	return l.say("map.unplaced", len(nums), upper(l.markNumbers(nums)))
 }

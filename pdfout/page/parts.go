@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -14,25 +13,23 @@ import (
 // parts lists every part with its state, how that was judged, the signs that
 // were seen, and what it lost.
 func (l *layout) parts() {
-	l.section("parts", "Parts", 30)
+	l.section("parts", l.say("section.parts"), 30)
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Part", width: 27, font: ledgerBold},
-		{head: "Share", width: 12, right: true, font: ledgerFont, ink: paint.Dim},
-		{head: "State", width: 27, font: ledgerFont},
-		{head: "Judged by", width: 24, font: ledgerFont},
-		{head: "Signs seen, remarks", width: 56, font: ledgerFont},
-		{head: "Photos", width: 13, font: ledgerFont},
-		{head: "Points", width: 19, right: true, font: ledgerFont},
+		{head: l.say("parts.part"), width: 27, font: ledgerBold},
+		{head: l.say("parts.share"), width: 12, right: true, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("col.state"), width: 27, font: ledgerFont},
+		{head: l.say("parts.judged"), width: 24, font: ledgerFont},
+		{head: l.say("parts.signs"), width: 56, font: ledgerFont},
+		{head: l.say("parts.photos"), width: 13, font: ledgerFont},
+		{head: l.say("col.points"), width: 19, right: true, font: ledgerFont},
 	}}
 	var rows [][]cell
 	for _, p := range l.r.Grade.Parts {
 		rows = append(rows, l.partRow(p))
 	}
-	t.note = "Share is the part's weight in the index. A part with points was inspected; one with a mark on it counts as inspected. " +
-		"Points are those lost on the part before a cap; they are the same points as in the ledger, sorted by part."
+	t.note = l.say("parts.note")
 	if l.anySign() {
-		t.note += " Signs are what the trade looks for to tell a first finish or fitting from a later one, after common practice. " +
-			"Each can have an innocent cause; where they do not go with the state, that is said and not decided."
+		t.note += " " + l.say("parts.signsNote")
 	}
 	t.draw(rows)
 }
@@ -45,20 +42,22 @@ func (l *layout) partRow(p grade.PartResult) []cell {
 	judged, remark, photos, undone := "–", "", "", ""
 	if said := l.r.Record.PartByID(p.Part); said != nil {
 		if len(said.Judged) > 0 {
-			judged = clean(strings.Join(said.Judged, ", "))
+			judged = l.wordList("method", said.Judged)
 		}
 		remark, photos = l.partRemark(said), l.photoColumn(said.Photos)
-		undone = map[string]string{"yes": "Reversible", "no": "Not reversible"}[said.Reversible]
+		if said.Reversible != "" {
+			undone = l.say("parts." + said.Reversible)
+		}
 	}
-	cost, word := "not inspected", upper(string(p.State))
+	cost, word := l.say("parts.notInspected"), upper(l.word("state", string(p.State)))
 	switch {
 	case !p.Fitted:
-		cost = "not fitted"
+		cost = l.say("parts.notFitted")
 	case p.Inspected:
-		cost = plain(-p.Points, 1)
+		cost = l.plain(-p.Points, 1)
 	}
 	if p.State == record.NotSeen {
-		word = "Originality not judged"
+		word = l.say("parts.notJudged")
 	}
 	font := ledgerFont
 	if p.Fitted && !slices.Contains([]record.State{record.Original, record.NotSeen}, p.State) {
@@ -67,7 +66,7 @@ func (l *layout) partRow(p grade.PartResult) []cell {
 	if undone != "" {
 		word += "\n" + undone
 	}
-	return []cell{words(upper(string(p.Part))), words(plain(p.Share, 0) + " %"), {text: word, font: &font}, words(judged), words(remark), words(photos), words(cost)}
+	return []cell{words(upper(l.part(p.Part))), words(l.plain(p.Share, 0) + " %"), {text: word, font: &font}, words(judged), words(remark), words(photos), words(cost)}
 }
 
 // partRemark is what does not go together, the signs that were seen, how many
@@ -76,7 +75,7 @@ func (l *layout) partRemark(p *record.Part) string {
 	list := signs.For(l.r.Drawing.Class, p.ID)
 	var out []string
 	for _, s := range signs.Against(*p, list) {
-		out = append(out, upper(s)+".")
+		out = append(out, upper(l.phrase("signs", s))+".")
 	}
 	var seen []signs.Sign
 	answered, closed := 0, 0
@@ -86,19 +85,19 @@ func (l *layout) partRemark(p *record.Part) string {
 	}
 	switch {
 	case len(seen) > 0:
-		out = append(out, "Seen: "+signs.Names(seen)+".")
+		out = append(out, l.say("signs.seen", l.signNames(seen)))
 		fallthrough
 	case answered > 0:
-		s := fmt.Sprintf("%d of %d signs looked for", answered, len(list))
+		s := l.say("signs.looked", answered, len(list))
 		if len(seen) == 0 {
-			s += ", none seen"
+			s += ", " + l.say("signs.none")
 		}
 		if closed > 0 {
-			s += fmt.Sprintf("; %d not opened", closed)
+			s += "; " + l.say("signs.closed", closed)
 		}
 		out = append(out, s+".")
 	case closed > 0:
-		out = append(out, fmt.Sprintf("%d of %d signs not opened.", closed, len(list)))
+		out = append(out, l.say("signs.allClosed", closed, len(list)))
 	}
 	if n := clean(p.Note); n != "" {
 		out = append(out, upper(n))
@@ -106,8 +105,20 @@ func (l *layout) partRemark(p *record.Part) string {
 	return strings.Join(out, "\n")
 }
 
+// signNames lists signs as they stand in a sentence.
+func (l *layout) signNames(list []signs.Sign) string {
+	if l.t.IsEnglish() {
+		return signs.Names(list)
+	}
+	var out []string
+	for _, s := range list {
+		out = append(out, l.lower(l.word("sign", s.Ask)))
+	}
+	return strings.Join(out, "; ")
+}
+
 // photoColumn is photos by their number, in a column that says that it holds
 // photos.
 func (l *layout) photoColumn(ids []string) string {
-	return strings.TrimPrefix(strings.TrimPrefix(l.photoNumbers(ids), "photos "), "photo ")
+	return numbers(l.photosOf(ids))
 }

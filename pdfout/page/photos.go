@@ -19,11 +19,11 @@ const largePhotos = 80
 func (l *layout) photos() {
 	list := l.r.Record.Photos
 	if len(list) == 0 {
-		l.section("photos", "Photos", 10)
-		l.para(l.left, measure, "No photos belong to this examination.", textFont, paint.Black)
+		l.section("photos", l.say("section.photos"), 10)
+		l.para(l.left, measure, l.say("photos.none"), textFont, paint.Black)
 		return
 	}
-	l.section("photos", "Photos", rowHeight+12)
+	l.section("photos", l.say("section.photos"), rowHeight+12)
 	before := rowHeight
 	for i := 0; i < len(list); {
 		row, err := l.photoRow(i)
@@ -102,9 +102,9 @@ func (l *layout) drawRow(row photoRow) {
 // the marks that are pinned on it.
 func (l *layout) photo(i int, p paint.Picture, x, y, w, h float64) {
 	ph := &l.r.Record.Photos[i]
-	alt := fmt.Sprintf("Photo %d", i+1)
-	if t := photoTitle(ph); t != "" {
-		alt += ": " + t
+	alt := l.say("photos.alt", i+1)
+	if t := l.photoTitle(ph); t != "" {
+		alt = l.say("photos.altTitled", i+1, t)
 	}
 	px, py, pw, phh := fitted(p, x, y, w, h)
 	l.d.Figure(alt, px, py, pw, phh, func() { l.d.Place(p, px, py, pw, phh) })
@@ -112,16 +112,16 @@ func (l *layout) photo(i int, p paint.Picture, x, y, w, h float64) {
 		no := fmt.Sprint(i + 1)
 		l.d.Text(x, y+h+3.4, no, smallBold, paint.Black)
 		dx := paint.Width(no, smallBold) + 1.6
-		title := upper(photoTitle(ph))
+		title := upper(l.photoTitle(ph))
 		if title == "" {
 			title = clean(ph.Name)
 		}
 		s, f := paint.Fit(title, smallFont, w-dx, 6.4)
 		l.d.Text(x+dx, y+h+3.4, s, f, paint.Black)
-		s, f = paint.Fit(takenWords(ph.Taken, false), smallFont.Sized(6.8), w, 6)
+		s, f = paint.Fit(l.takenWords(ph.Taken, false), smallFont.Sized(6.8), w, 6)
 		l.d.Text(x, y+h+6.5, s, f, paint.Dim)
 		if nums := l.marksOn(ph); len(nums) > 0 {
-			s, f = paint.Fit(upper(markNumbers(nums)), smallFont.Sized(6.8), w, 6)
+			s, f = paint.Fit(upper(l.markNumbers(nums)), smallFont.Sized(6.8), w, 6)
 			l.d.Text(x, y+h+9.5, s, f, paint.Dim)
 		}
 	})
@@ -142,23 +142,23 @@ func (l *layout) marksOn(ph *record.Photo) []int {
 
 // takenWords writes a camera's date as the file has it: the zone only when the
 // camera said one.
-func takenWords(taken string, exact bool) string {
+func (l *layout) takenWords(taken string, exact bool) string {
 	if taken == "" {
-		return "no camera date"
+		return l.say("taken.none")
 	}
-	long, short := "2006-01-02 15:04:05", "2 Jan 2006, 15:04"
+	const long = "2006-01-02 15:04:05"
 	if t, err := time.Parse(time.RFC3339Nano, taken); err == nil {
 		if exact {
 			return t.Format(long + " -07:00")
 		}
-		return t.Format(short)
+		return l.t.Short(t)
 	}
 	for _, f := range []string{"2006-01-02T15:04:05.999999999", "2006-01-02T15:04:05", "2006-01-02T15:04"} {
 		if t, err := time.Parse(f, taken); err == nil {
 			if exact {
-				return t.Format(long) + ", zone not recorded"
+				return l.say("taken.noZone", t.Format(long))
 			}
-			return t.Format(short)
+			return l.t.Short(t)
 		}
 	}
 	return clean(taken)
@@ -191,15 +191,14 @@ func (l *layout) photoList() {
 	if len(list) == 0 {
 		return
 	}
-	l.section("photolist", "List of the originals", 30)
-	l.para(l.left, measure, "The pictures in this report are reduced copies without metadata. The digest belongs to the file as it left the camera or was handed over: "+
-		"whoever holds an original can compare it.", smallFont, paint.Dim)
+	l.section("photolist", l.say("section.originals"), 30)
+	l.para(l.left, measure, l.say("originals.note"), smallFont, paint.Dim)
 	l.y += 2
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "No.", width: 8, font: ledgerBold},
-		{head: "File", width: 46, font: ledgerFont},
-		{head: "Camera date", width: 38, font: ledgerFont},
-		{head: "SHA-256, size and remarks", width: 86, font: ledgerFont},
+		{head: l.say("col.no"), width: 8, font: ledgerBold},
+		{head: l.say("originals.file"), width: 46, font: ledgerFont},
+		{head: l.say("originals.date"), width: 38, font: ledgerFont},
+		{head: l.say("originals.digest"), width: 86, font: ledgerFont},
 	}}
 	var rows [][]cell
 	for i := range list {
@@ -211,27 +210,27 @@ func (l *layout) photoList() {
 func (l *layout) originalRow(i int, w float64) []cell {
 	ph := &l.r.Record.Photos[i]
 	file := clean(ph.Name)
-	if c := joined(photoTitle(ph), ""); c != "" {
+	if c := joined(l.photoTitle(ph), ""); c != "" {
 		file += "\n" + upper(c)
 	}
-	when := takenWords(ph.Taken, true)
+	when := l.takenWords(ph.Taken, true)
 	if ph.Agreement != "" {
-		when += "\n" + upper(clean(ph.Agreement))
+		when += "\n" + upper(l.phrase("provenance", ph.Agreement))
 	}
 	hash := hashFont.Sized(6)
 	var notes []string
-	notes = append(notes, fmt.Sprintf("%s, %d × %d pixels", bytesWords(ph.Size), ph.Width, ph.Height))
+	notes = append(notes, l.say("originals.size", l.bytesWords(ph.Size), ph.Width, ph.Height))
 	if c := clean(ph.Camera); c != "" {
 		notes[0] += ", " + c
 	}
 	if c := clean(ph.Software); c != "" {
-		notes[0] += ", written by " + c
+		notes[0] += ", " + l.say("originals.software", c)
 	}
 	for _, d := range ph.Differences {
-		notes = append(notes, fmt.Sprintf("Two readers of the file's data differ in %s: %s, and %s.", clean(d.Field), clean(d.First), clean(d.Second)))
+		notes = append(notes, l.say("originals.differ", l.usually("photoField", d.Field), clean(d.First), clean(d.Second)))
 	}
 	for _, r := range ph.Remarks {
-		notes = append(notes, upper(clean(r)))
+		notes = append(notes, upper(l.usuallyPhrase("provenance", r)))
 	}
 	lines := paint.Wrap(strings.Join(notes, "\n"), ledgerFont, w)
 	lines = paint.Clamp(lines, 24, ledgerFont, w)

@@ -151,7 +151,7 @@ func level(m *record.Mark) int { return draw.Level(*m) }
 
 // depthKey draws the key to the pins downwards from y and returns its foot.
 func (l *layout) depthKey(x, y float64) float64 {
-	for i, words := range []string{"light: in the finish", "middle: through the finish", "deep: into the wood"} {
+	for i, words := range []string{l.say("depth.light"), l.say("depth.middle"), l.say("depth.deep")} {
 		cy := y + 2.6 + float64(i)*6
 		l.d.Tag("P", func() {
 			r := l.style.radius

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -13,12 +12,12 @@ import (
 // playing shows the grid of positions and the readings.
 func (l *layout) playing() {
 	g := l.r.Grade.Playing
-	l.section("playing", "Playing and readings", 50)
+	l.section("playing", l.say("section.playing"), 50)
 	switch {
 	case l.r.Drawing.Fretless:
-		l.para(l.left, measure, "It has no frets, so there are no positions to try one by one.", textFont, paint.Black)
+		l.para(l.left, measure, l.say("playing.fretless"), textFont, paint.Black)
 	case g.Tried == 0:
-		l.para(l.left, measure, "No position was tried.", textFont, paint.Black)
+		l.para(l.left, measure, l.say("playing.none"), textFont, paint.Black)
 	default:
 		l.para(l.left, measure, l.playsWords(), textFont, paint.Black)
 		l.y += 2
@@ -31,11 +30,11 @@ func (l *layout) playing() {
 // playsWords says how the instrument plays in a sentence or two.
 func (l *layout) playsWords() string {
 	g := l.r.Grade.Playing
-	s := fmt.Sprintf("%d of %d positions were tried; %d of them speak cleanly.", g.Tried, g.Total, g.Clean)
+	s := l.say("playing.some", g.Tried, g.Total, g.Clean)
 	if g.Tried == g.Total {
-		s = fmt.Sprintf("All %d positions were tried; %d speak cleanly.", g.Total, g.Clean)
+		s = l.say("playing.all", g.Total, g.Clean)
 		if g.Clean == g.Total {
-			s = fmt.Sprintf("All %d positions were tried and speak cleanly.", g.Total)
+			s = l.say("playing.clean", g.Total)
 		}
 	}
 	if f := l.faultWords(0); f != "" {
@@ -66,18 +65,14 @@ func (l *layout) faultWords(most int) string {
 		g := find(f.Sound, f.String)
 		g.frets = append(g.frets, f.Fret)
 	}
-	names := map[record.Sound]string{record.Buzz: "buzz", record.Choke: "choked", record.Dead: "dead"}
+	names := map[record.Sound]string{record.Buzz: "fault.buzz", record.Choke: "fault.choke", record.Dead: "fault.dead"}
 	var out []string
 	for i, g := range groups {
 		if most > 0 && i == most {
-			out = append(out, fmt.Sprintf("and %s more", count(len(groups)-most, "string", "strings")))
+			out = append(out, l.sayCount("playing.moreStrings", len(groups)-most))
 			break
 		}
-		word := "fret"
-		if len(g.frets) > 1 {
-			word = "frets"
-		}
-		out = append(out, fmt.Sprintf("%s: string %d, %s %s", names[g.sound], g.str, word, numbers(g.frets)))
+		out = append(out, l.say("playing.fault", len(g.frets), l.say(names[g.sound]), g.str, numbers(g.frets)))
 	}
 	if len(out) == 0 {
 		return ""
@@ -97,13 +92,13 @@ func (l *layout) grid() {
 	tall := float64(d.Strings)*h + 12
 	l.need(tall)
 	x0, y0 := l.left+labelW, l.y+4
-	l.d.Figure("Grid of positions: "+l.playsWords(), l.left, l.y, measure, tall-7, func() {
+	l.d.Figure(l.say("playing.grid", l.playsWords()), l.left, l.y, measure, tall-7, func() {
 		for f := 1; f <= d.Frets; f++ {
 			l.d.Centre(x0+(float64(f)-0.5)*w, l.y+2.4, strconv.Itoa(f), smallFont.Sized(6.4), paint.Dim)
 		}
 		for s := 1; s <= d.Strings; s++ {
 			y := y0 + (float64(s)-0.5)*h
-			l.d.Text(l.left, y+0.9, fmt.Sprintf("string %d", s), smallFont, paint.Dim)
+			l.d.Text(l.left, y+0.9, l.say("playing.string", s), smallFont, paint.Dim)
 			l.d.Line(x0, y, x0+w*float64(d.Frets), y, 0.3, paint.Hair)
 			for f := 1; f <= d.Frets; f++ {
 				l.sound(x0+(float64(f)-0.5)*w, y, l.r.Record.Playing.At(s, f))
@@ -118,8 +113,9 @@ func (l *layout) grid() {
 	l.d.Tag("P", func() {
 		for _, s := range record.Sounds() {
 			l.sound(x+2, l.y+1, s)
-			l.d.Text(x+5, l.y+1.9, string(s), smallFont, paint.Dim)
-			x += 10 + paint.Width(string(s), smallFont)
+			name := l.word("soundWord", string(s))
+			l.d.Text(x+5, l.y+1.9, name, smallFont, paint.Dim)
+			x += 10 + paint.Width(name, smallFont)
 		}
 	})
 	l.y += 6

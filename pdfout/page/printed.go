@@ -6,20 +6,21 @@ import (
 	"strings"
 
 	"wornwood/annotate/grade"
+	"wornwood/pdfout/catalogue"
 )
 
 // Printed are the texts of page 1 by which a check finds the three answers:
 // each label with the figure that is drawn right behind it.
 type Printed struct{ Label, Figure string }
 
-// Answers are the three answers as page 1 prints them.
-func Answers(g *grade.Result) []Printed {
-	out := []Printed{{"CONDITION", "–"}, {"ORIGINALITY", "–"}, {"PLAYS CLEAN", "–"}}
+// Answers are the three answers as page 1 prints them in a language.
+func Answers(g *grade.Result, t *catalogue.Text) []Printed {
+	out := []Printed{{t.Say("answers.condition"), "–"}, {t.Say("answers.originality"), "–"}, {t.Say("answers.plays"), "–"}}
 	if g.Index != nil {
-		out[0] = Printed{"CONDITION: " + strings.ToUpper(g.Word), PrintedIndex(g)}
+		out[0] = Printed{out[0].Label + ": " + strings.ToUpper(t.Word("scale", g.Word)), t.Figures(PrintedIndex(g))}
 	}
 	if g.Originality != nil {
-		out[1].Figure = trimZero(plain(*g.Originality, 1))
+		out[1].Figure = t.Figures(trimZero(plain(*g.Originality, 1)))
 	}
 	if g.Playing.Tried > 0 {
 		out[2].Figure = fmt.Sprint(g.Playing.Clean)
@@ -42,14 +43,12 @@ func PrintedIndex(g *grade.Result) string {
 }
 
 // Footer is the text at the foot of every page that names the attached record.
-func Footer(recordHash string) string { return footerDigest + recordHash }
-
-const footerDigest = "record sha-256  "
+func Footer(recordHash string, t *catalogue.Text) string { return t.Say("footer.digest", recordHash) }
 
 // FooterDigest is the digest that a text of the foot names, "" for any other
 // text.
-func FooterDigest(s string) string {
-	if d, ok := strings.CutPrefix(s, footerDigest); ok {
+func FooterDigest(s string, t *catalogue.Text) string {
+	if d, ok := strings.CutPrefix(s, Footer("", t)); ok {
 		return d
 	}
 	return ""

@@ -44,7 +44,7 @@ func (l *layout) drawQR(x, y, size float64) {
 		}
 	}
 	ink := paint.Ink{}
-	l.d.Figure("Square code with the report number, the digest of the record and the fingerprint of the key", x, y, size, size, func() {
+	l.d.Figure(l.say("qr.alt"), x, y, size, size, func() {
 		l.d.Path(p, paint.Pen{Fill: &ink})
 	})
 }

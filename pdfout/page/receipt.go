@@ -36,7 +36,7 @@ func LayReceipt(ctx context.Context, d *paint.Doc, r *Receipt) (*Laid, error) {
 	if err := checkReceiptTexts(r); err != nil {
 		return nil, err
 	}
-	rec := *printable(r.Record)
+	rec := *printable(r.Record, nil)
 	rec.Marks = receiptMarks(r)
 	// The outline shows only what the receipt is about.
 	l, err := newLayout(ctx, d, &Report{Record: &rec, Drawing: r.Drawing, Rubric: r.Rubric, Grade: &grade.Result{}, Paper: r.Paper, RecordHash: r.Hash, Signer: r.Signer}, func(int, int, string) {})

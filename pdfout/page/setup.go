@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,7 +20,7 @@ func (l *layout) readings() {
 		return
 	}
 	l.y += 3
-	l.label("Readings", 16)
+	l.label(l.say("readings.title"), 16)
 	if len(list) > 0 {
 		l.readingTable(list)
 	}
@@ -30,10 +29,10 @@ func (l *layout) readings() {
 
 func (l *layout) readingTable(list []grade.ReadingLine) {
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Reading", width: 70, font: ledgerFont},
-		{head: "Value", width: 34, font: ledgerFont},
-		{head: "Taken by", width: 26, font: ledgerFont, ink: paint.Dim},
-		{head: "Usual", width: 30, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("readings.reading"), width: 70, font: ledgerFont},
+		{head: l.say("readings.value"), width: 34, font: ledgerFont},
+		{head: l.say("readings.by"), width: 26, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("readings.usual"), width: 30, font: ledgerFont, ink: paint.Dim},
 		{head: "", width: 18, right: true, font: ledgerBold},
 	}}
 	if l.r.Inches {
@@ -47,11 +46,11 @@ func (l *layout) readingTable(list []grade.ReadingLine) {
 	for _, r := range list {
 		remark := ""
 		if r.Outside {
-			remark = "outside"
+			remark = l.say("readings.outside")
 		}
-		rows = append(rows, []cell{words(upper(clean(r.Reading))), words(printedMinus(clean(r.Text)) + l.inches(r)), words(orDash(how[r.Reading])), words(orDash(r.Usual)), words(remark)})
+		rows = append(rows, []cell{words(upper(l.reading(r.Reading))), words(l.figures(printedMinus(clean(r.Text))) + l.inches(r)), words(orDash(l.usuallyPhrase("how", how[r.Reading]))), words(orDash(l.usual(r.Usual))), words(remark)})
 	}
-	t.note = "Usual is the range of the rubric, common practice and no rule. A value outside it may be the player's wish."
+	t.note = l.say("readings.note")
 	t.draw(rows)
 }
 
@@ -71,7 +70,7 @@ func (l *layout) inches(r grade.ReadingLine) string {
 	if s, _, ok := l.r.Rubric.SetupReading(l.r.Drawing.Class, r.Reading); ok && s.Fine {
 		style = units.Thousandths
 	}
-	return " (" + printedMinus(units.Format(r.Value, units.Inch, style)) + ")"
+	return " (" + l.figures(printedMinus(units.Format(r.Value, units.Inch, style))) + ")"
 }
 
 // printedMinus gives a figure below 0 the sign of that name.
@@ -101,23 +100,23 @@ func (l *layout) crowns(all []grade.ReadingLine) {
 	if len(list) == 0 {
 		return
 	}
-	note := fmt.Sprintf("Usual: %s. ", list[0].Usual) + map[bool]string{true: "None is outside it.", false: "Those in bold are outside it."}[outside == 0]
+	note := l.say("crowns.usual", l.usual(list[0].Usual)) + " " + l.say(map[bool]string{true: "crowns.none", false: "crowns.bold"}[outside == 0])
 	for len(list) > 0 {
 		n := min(perRow, len(list))
 		l.y += 2
-		t := table{l: l, x: l.left, dense: true, cols: []column{{head: "Fret", width: 22, font: ledgerFont, ink: paint.Dim}}}
+		t := table{l: l, x: l.left, dense: true, cols: []column{{head: l.say("crowns.fret"), width: 22, font: ledgerFont, ink: paint.Dim}}}
 		if n == len(list) {
 			t.note = note
 		}
-		mm, in := []cell{words("Crown, mm")}, []cell{words("inches")}
+		mm, in := []cell{words(l.say("crowns.mm"))}, []cell{words(l.say("crowns.inches"))}
 		for _, r := range list[:n] {
 			t.cols = append(t.cols, column{head: strconv.Itoa(l.pieceOf(r)), width: (measure - 22) / perRow, font: ledgerFont})
 			font := ledgerFont
 			if r.Outside {
 				font = ledgerBold
 			}
-			mm = append(mm, cell{text: plain(r.Value, 2), font: &font})
-			in = append(in, cell{text: units.Figure(r.Value, units.Inch, units.Thousandths), font: &font})
+			mm = append(mm, cell{text: l.plain(r.Value, 2), font: &font})
+			in = append(in, cell{text: l.figures(units.Figure(r.Value, units.Inch, units.Thousandths)), font: &font})
 		}
 		rows := [][]cell{mm}
 		if l.r.Inches {
@@ -140,29 +139,29 @@ func (l *layout) setup() {
 			rows = append(rows, []cell{words(name), words(upper(value))})
 		}
 	}
-	add("Truss rod", p.TrussRod)
-	add("Relief was read with", p.Capo)
-	add("Straightedge along the board", p.NeckAngle)
-	add("Nut", p.Nut)
-	add("Strings", p.StringSet)
-	add("Tuned, string 1 first", p.Tuning)
+	add(l.say("setup.trussRod"), l.usually("trussRod", p.TrussRod))
+	add(l.say("setup.capo"), l.usually("capo", p.Capo))
+	add(l.say("setup.neckAngle"), l.usually("neckAngle", p.NeckAngle))
+	add(l.say("setup.nut"), l.usually("nut", p.Nut))
+	add(l.say("setup.strings"), p.StringSet)
+	add(l.say("setup.tuning"), p.Tuning)
 	if p.A4 > 0 {
-		add("Pitch of A4", record.Quantity{Value: p.A4}.String()+" Hz")
+		add(l.say("setup.a4"), l.figures(record.Quantity{Value: p.A4}.String())+" Hz")
 	}
-	add("Tuners", tunerWords(p.Tuners))
-	add("Note", p.Note)
+	add(l.say("setup.tuners"), l.tunerWords(p.Tuners))
+	add(l.say("setup.note"), p.Note)
 	if len(rows) == 0 {
 		return
 	}
 	l.y += 3
-	l.label("Setup", 16)
+	l.label(l.say("setup.title"), 16)
 	t := table{l: l, x: l.left, dense: true, cols: []column{{width: 58, font: ledgerFont, ink: paint.Dim}, {width: measure - 58, font: ledgerFont}}}
 	t.draw(rows)
 }
 
 // tunerWords names the tuners by how they feel, then those with a backlash:
 // "smooth: strings 1, 2, 4; stiff: string 3. Backlash: string 3 8°".
-func tunerWords(list []record.Tuner) string {
+func (l *layout) tunerWords(list []record.Tuner) string {
 	var out, lash []string
 	for _, feel := range record.TunerAnswers() {
 		var on []int
@@ -171,21 +170,17 @@ func tunerWords(list []record.Tuner) string {
 				on = append(on, t.String)
 			}
 		}
-		switch len(on) {
-		case 0:
-		case 1:
-			out = append(out, fmt.Sprintf("%s: string %d", feel, on[0]))
-		default:
-			out = append(out, fmt.Sprintf("%s: strings %s", feel, numbers(on)))
+		if len(on) > 0 {
+			out = append(out, l.say("tuners.on", len(on), l.word("tuner", feel), numbers(on)))
 		}
 	}
 	for _, t := range list {
 		if t.Backlash != nil {
-			lash = append(lash, fmt.Sprintf("string %d %s°", t.String, record.Quantity{Value: t.Backlash.Value}))
+			lash = append(lash, l.say("tuners.lash", t.String, l.figures(record.Quantity{Value: t.Backlash.Value}.String())))
 		}
 	}
 	if len(lash) > 0 {
-		out = append(out, "backlash of the button: "+strings.Join(lash, ", "))
+		out = append(out, l.say("tuners.backlash", strings.Join(lash, ", ")))
 	}
 	return strings.Join(out, "; ")
 }

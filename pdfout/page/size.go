@@ -11,16 +11,16 @@ import (
 // drawnSize is the size of a shape on the outline in words, to two figures and
 // called "about": the outline is a drawing, not the instrument. A point has
 // none.
-func drawnSize(p record.Place) string {
+func (l *layout) drawnSize(p record.Place) string {
 	switch {
 	case p.Shape == record.LineShape && len(p.Points) > 1:
-		return "about " + figures(shape.PolylineLength(p.Points)) + " mm, drawn"
+		return l.say("size.drawn", l.figures(figures(shape.PolylineLength(p.Points))), "mm")
 	case p.Shape == record.AreaShape && len(p.Points) > 2:
 		a := shape.PolygonArea(p.Points)
 		if a >= 100 {
-			return "about " + figures(a/100) + " cm², drawn"
+			return l.say("size.drawn", l.figures(figures(a/100)), "cm²")
 		}
-		return "about " + figures(a) + " mm², drawn"
+		return l.say("size.drawn", l.figures(figures(a)), "mm²")
 	}
 	return ""
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // appears puts "appears to be" before a material that a look cannot tell.
-func appears(s string) string {
+func (l *layout) appears(s string) string {
 	if s = clean(s); s == "" || len(caution.Find(s)) == 0 || strings.Contains(strings.ToLower(s), "appear") {
 		return s
 	}
@@ -16,7 +16,7 @@ func appears(s string) string {
 	if len(r) > 1 && !(r[1] >= 'A' && r[1] <= 'Z') {
 		s = strings.ToLower(string(r[:1])) + string(r[1:])
 	}
-	return "appears to be " + s
+	return l.say("species.appears", s)
 }
 
 // material is an entry on a part as the report prints it: "appears to be" stands
@@ -28,7 +28,7 @@ func (l *layout) material(s, on string) string {
 	}
 	for _, m := range found {
 		if !l.documented(m, on) {
-			return appears(s)
+			return l.appears(s)
 		}
 	}
 	return clean(s)
@@ -48,7 +48,7 @@ func (l *layout) documented(m caution.Material, on string) bool {
 func (l *layout) materialCautions() []string {
 	out := slices.Clone(caution.Cautions(l.r.Record))
 	for i := range out {
-		out[i] = clean(out[i])
+		out[i] = l.phrase("caution", out[i])
 	}
 	return out
 }

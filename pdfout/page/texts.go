@@ -14,15 +14,23 @@ import (
 // own, and those that follow from parts and positions.
 func (l *layout) notExamined() []string {
 	var out []string
+	own := map[string]bool{}
+	for _, s := range l.r.Record.NotExamined {
+		own[upper(strings.TrimSuffix(clean(s), "."))+"."] = true
+	}
 	for _, s := range prose.Gaps(l.told()) {
-		out = append(out, s.Text)
+		text := s.Text
+		if !own[text] {
+			text = l.phrase("prose", text)
+		}
+		out = append(out, text)
 	}
 	return out
 }
 
 func (l *layout) notExaminedSection() {
-	l.section("notexamined", "What was not examined", 16)
-	l.bullets(l.notExamined(), "Nothing was left out that the record asks for.")
+	l.section("notexamined", l.say("section.notExamined"), 16)
+	l.bullets(l.notExamined(), l.say("front.nothingLeft"))
 }
 
 // bullets sets short sentences one under the other, each on its own hairline.
@@ -47,41 +55,33 @@ func (l *layout) bullets(list []string, none string) {
 // inspectedWords says how much was looked at.
 func (l *layout) inspectedWords() string {
 	if len(l.r.Grade.NotInspected) == 0 {
-		return "Every part that is fitted was inspected."
+		return l.say("inspected.all")
 	}
-	return "Not inspected: " + partList(l.r.Grade.NotInspected) + "."
+	return l.say("inspected.not", l.partList(l.r.Grade.NotInspected))
 }
 
 // verifying says how anybody can check the report.
 func (l *layout) verifying() {
-	l.section("verify", "How to check this report", 60)
+	l.section("verify", l.say("section.verify"), 60)
 	for _, s := range l.checkWords() {
 		l.para(l.left, measure, s, textFont, paint.Black)
 		l.y += 1.8
 	}
 	l.y += 1
 	l.facts([][2]string{
-		{"Record, sha-256", l.r.RecordHash},
-		{"Key, sha-256", orDash(fingerprint(l.r.Signer.Key, 0))},
-		{"Rubric, sha-256", l.r.Grade.RubricHash},
+		{l.say("verify.record"), l.r.RecordHash},
+		{l.say("verify.key"), orDash(fingerprint(l.r.Signer.Key, 0))},
+		{l.say("verify.rubric"), l.r.Grade.RubricHash},
 	})
 }
 
 func (l *layout) checkWords() []string {
 	who := orDash(l.r.Signer.Name)
 	out := []string{
-		"Nothing needs to be installed for a first look: open the file in any PDF reader that checks signatures. It says whether a single byte has changed since the file was signed. " +
-			"A reader that does not know the signer’s key calls the signer unknown or untrusted; that is to be expected of a key that a shop has made itself and says nothing against the file.",
-		"A signature proves that the holder of one key signed these very bytes, no more. Whether the key belongs to " + who + " is for you to find out: " +
-			"have its fingerprint read to you over the telephone, or compare it with the shop’s printed matter, and with the code on page 1. Compare all groups, not only the first.",
-		"Wornwood’s own check (“wornwood verify” and the name of the file) says more: whether anything was added after signing, whether the record inside belongs to the printed digest, " +
-			"and whether the grade printed here is what the rubric makes of that record. Both are attached to this file as record.json and grade.json, and any reader that lists attachments can save them." + l.ownRubricWords(),
-		"By hand: “sha256sum record.json” must give the record’s digest below and at the foot of every page. With OpenSSL, the bytes that the signature’s byte range names can be put together as signed.bin and its " +
-			"contents as signature.der; “openssl cms -verify -binary -noverify -inform DER -in signature.der -content signed.bin” then checks them.",
-		"Printed on paper this report is a copy. A scan or a photo of it cannot be checked; ask for the file.",
+		l.say("verify.reader"), l.say("verify.key.owner", who), l.say("verify.program") + l.ownRubricWords(), l.say("verify.byHand"), l.say("verify.paper"),
 	}
 	if l.r.Signer.Key == "" {
-		out = append([]string{"This report has not been signed. Nothing can be checked but the digest of the record."}, out[2:]...)
+		out = append([]string{l.say("verify.unsigned")}, out[2:]...)
 	}
 	return out
 }
@@ -91,7 +91,7 @@ func (l *layout) ownRubricWords() string {
 	if l.r.Rubric.Shipped() {
 		return ""
 	}
-	return " The rubric is not one of Wornwood’s: " + l.r.Rubric.Origin() + ". It is attached as rubric.json, so that the grade can be computed again by anybody; whether its numbers are fair is for you to judge."
+	return " " + l.say("verify.ownRubric", l.phrase("origin", l.r.Rubric.Origin()))
 }
 
 // facts is a list of digests, each behind its name.
@@ -110,28 +110,24 @@ func (l *layout) facts(rows [][2]string) {
 
 // scaleWordsSection explains the classes and what the index means.
 func (l *layout) scaleWordsSection() {
-	l.section("scale", "The words of the scale", 58)
-	l.para(l.left, measure, "The condition index runs from 100, nothing found, down to 0. Each mark is weighed by what it impairs (appearance, protection or function, structure), "+
-		"how deep it goes or what was measured, and how much of its part it covers; each part by its share of the whole. The first ding costs the most. "+
-		"A structural flaw holds the whole to the class it allows. Originality and playing are separate answers and never mixed into the index.", textFont, paint.Black)
+	l.section("scale", l.say("section.scale"), 58)
+	l.para(l.left, measure, l.say("scale.explained"), textFont, paint.Black)
 	l.y += 2
 	t := table{l: l, x: l.left, dense: true, cols: []column{
-		{head: "Class", width: 16, font: ledgerBold}, {head: "Word", width: 44, font: ledgerFont}, {head: "Index", width: 40, font: ledgerFont}, {head: "", width: 78, font: ledgerFont, ink: paint.Dim},
+		{head: l.say("scale.class"), width: 16, font: ledgerBold}, {head: l.say("scale.word"), width: 44, font: ledgerFont}, {head: l.say("scale.index"), width: 40, font: ledgerFont}, {head: "", width: 78, font: ledgerFont, ink: paint.Dim},
 	}}
 	var rows [][]cell
 	for _, c := range l.r.Rubric.Scale() {
 		here := ""
 		font := ledgerFont
 		if c.Class == l.r.Grade.Class {
-			here, font = "this instrument", ledgerBold
+			here, font = l.say("scale.here"), ledgerBold
 		}
-		rows = append(rows, []cell{words(fmt.Sprint(c.Class)), {text: upper(c.Word), font: &font}, words(fmt.Sprintf("%s to %s", plain(c.To, 1), plain(c.From, 1))), words(here)})
+		rows = append(rows, []cell{words(fmt.Sprint(c.Class)), {text: upper(l.word("scale", c.Word)), font: &font}, words(l.say("scale.range", l.plain(c.To, 1), l.plain(c.From, 1))), words(here)})
 	}
 	t.draw(rows)
 	l.y += 2
-	l.para(l.left, measure, "Originality is the share of the whole that is original; "+l.stateWeights()+". "+
-		"Plays clean counts positions, string by string and fret by fret. "+
-		"The tables are those of “"+clean(l.r.Grade.Rubric)+"”, named by its digest under “How to check this report”; the same record and the same tables give the same grade anywhere.", textFont, paint.Black)
+	l.para(l.left, measure, l.say("scale.rest", l.stateWeights(), clean(l.r.Grade.Rubric)), textFont, paint.Black)
 }
 
 // stateWeights says what each state counts, from the rubric.
@@ -139,42 +135,37 @@ func (l *layout) stateWeights() string {
 	var out []string
 	for _, s := range record.States() {
 		if v, ok := l.r.Rubric.Originality[s]; ok {
-			out = append(out, fmt.Sprintf("%s counts %s", s, trimZero(plain(v, 1))))
+			out = append(out, l.say("scale.counts", l.word("state", string(s)), l.figures(trimZero(plain(v, 1)))))
 		}
 	}
-	return list(out)
+	return l.list(out)
 }
 
 // cautions are general; they stand where they matter and never instead of a
 // licensed trade or a local rule.
 func (l *layout) cautions() {
-	l.section("cautions", "Cautions", 40)
+	l.section("cautions", l.say("section.cautions"), 40)
 	l.bullets(l.cautionList(), "")
 }
 
 func (l *layout) cautionList() []string {
-	out := []string{
-		"This is a condition report. It is not a valuation and not legal advice, and it is no opinion on authenticity: those belong to qualified experts. It says what was seen on the day named, by the means named.",
-		"Strings and truss rods are under tension; loosen them step by step, and protect your eyes.",
-		"Lacquer, solvents and decaying celluloid are flammable, and old celluloid gives off fumes that corrode metal nearby: keep it ventilated and apart.",
-		"Ultraviolet lamps harm eyes and skin: wear rated glasses, keep the light short.",
-	}
+	out := []string{l.say("caution.report"), l.say("caution.strings"), l.say("caution.lacquer"), l.say("caution.ultraviolet")}
 	i := l.r.Record.Instrument
 	if i.Electronics != "" || strings.Contains(i.Class, "electric") || strings.HasPrefix(i.Class, "solid") {
-		out = append(out, "Old solder and paint may hold lead: wash your hands. Take a battery out before storing or sending; never open a valve amplifier.")
+		out = append(out, l.say("caution.electric"))
 	}
 	out = append(out, l.materialCautions()...)
-	return append(out, "Local codes and licensed trades come before anything said here.")
+	return append(out, l.say("caution.local"))
 }
 
 // signatures draws the two boxes for the signatures and keeps their places.
 func (l *layout) signatures() {
 	const h = 25.0
-	l.section("signatures", "Signatures", h+6)
+	l.section("signatures", l.say("section.signatures"), h+6)
 	w := (measure - 6) / 2
 	boxes := []struct{ label, note, name, contents string }{
-		{"Issued by the examiner", fmt.Sprintf("Signed electronically; page %d says how to check it", l.places["verify"].page), "Examiner", "Signature of the examiner who issued this report"},
-		{"Received by the buyer", "Countersigned on receipt, when the instrument was compared with this report", "Buyer", "Signature of the buyer on receipt"},
+		{l.say("sign.issued"), l.say("sign.issuedNote", l.places["verify"].page), "Examiner", l.say("sign.issuedField")},
+		{l.say("sign.received"), l.say("sign.receivedNote"), "Buyer", l.say("sign.receivedField")},
 	}
 	for i, b := range boxes {
 		x := l.left + float64(i)*(w+6)

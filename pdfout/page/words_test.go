@@ -13,38 +13,39 @@ import (
 )
 
 func TestWords(t *testing.T) {
+	l := &layout{} // English
 	checks := map[string]string{
-		numbers([]int{7, 1, 2, 3, 3, 5, 4}):              "1–5, 7",
-		numbers([]int{2, 1}):                             "1, 2",
-		numbers(nil):                                     "",
-		list([]string{"a"}):                              "a",
-		list([]string{"a", "b", "c"}):                    "a, b and c",
-		count(0, "mark", "marks"):                        "no marks",
-		count(1, "mark", "marks"):                        "one mark",
-		count(13, "mark", "marks"):                       "13 marks",
-		fingerprint("7F2A91c40D55", 2):                   "7f2a 91c4",
-		fingerprint("7F2A91c40D5", 0):                    "7f2a 91c4 0d5",
-		clean("  two\n words\t e\u0301 "):                "two words é",
-		upper("ñandú"):                                   "Ñandú",
-		figures(9876):                                    "9900",
-		figures(0.123):                                   "0.12",
-		figures(42):                                      "42",
-		figures(0):                                       "0",
-		appears("Rosewood"):                              "appears to be rosewood",
-		appears("Appears to be ebony"):                   "Appears to be ebony",
-		appears("maple"):                                 "maple",
-		takenWords("2026-11-14T14:02:09.52+01:00", true): "2026-11-14 14:02:09 +01:00",
-		takenWords("2026-11-14T14:02:09", true):          "2026-11-14 14:02:09, zone not recorded",
-		takenWords("", true):                             "no camera date",
-		takenWords("about noon", true):                   "about noon",
-		bytesWords(4_812_345):                            "4.8 MB",
-		bytesWords(1499):                                 "1 kB",
-		claimWords(record.Claim{Text: "One of 60", By: "the seller", Standing: record.Stated}): "“One of 60”, stated by the seller, no document seen",
-		claimWords(record.Claim{Text: "x", Standing: record.Contradicted}):                     "“x”, contradicted by what was found",
-		QRText("CR-2026-0001", "ab", "cd"):                                                     "REPORT CR-2026-0001 RECORD SHA256 AB KEY CD",
-		FooterDigest(Footer("abc")):                                                            "abc",
-		FooterDigest("another text"):                                                           "",
-		dateTime(time.Date(2026, 1, 2, 3, 4, 0, 0, reporttest.Zone)):                           "2 January 2026 03:04 +01:00",
+		numbers([]int{7, 1, 2, 3, 3, 5, 4}):                "1–5, 7",
+		numbers([]int{2, 1}):                               "1, 2",
+		numbers(nil):                                       "",
+		l.list([]string{"a"}):                              "a",
+		l.list([]string{"a", "b", "c"}):                    "a, b and c",
+		l.sayCount("scale.frets", 0):                       "no frets",
+		l.sayCount("scale.frets", 1):                       "one fret",
+		l.sayCount("scale.frets", 13):                      "13 frets",
+		fingerprint("7F2A91c40D55", 2):                     "7f2a 91c4",
+		fingerprint("7F2A91c40D5", 0):                      "7f2a 91c4 0d5",
+		clean("  two\n words\t e\u0301 "):                  "two words é",
+		upper("ñandú"):                                     "Ñandú",
+		figures(9876):                                      "9900",
+		figures(0.123):                                     "0.12",
+		figures(42):                                        "42",
+		figures(0):                                         "0",
+		l.appears("Rosewood"):                              "appears to be rosewood",
+		l.appears("Appears to be ebony"):                   "Appears to be ebony",
+		l.appears("maple"):                                 "maple",
+		l.takenWords("2026-11-14T14:02:09.52+01:00", true): "2026-11-14 14:02:09 +01:00",
+		l.takenWords("2026-11-14T14:02:09", true):          "2026-11-14 14:02:09, zone not recorded",
+		l.takenWords("", true):                             "no camera date",
+		l.takenWords("about noon", true):                   "about noon",
+		l.bytesWords(4_812_345):                            "4.8 MB",
+		l.bytesWords(1499):                                 "1 kB",
+		l.claimWords(record.Claim{Text: "One of 60", By: "the seller", Standing: record.Stated}): "“One of 60”, stated by the seller, no document seen",
+		l.claimWords(record.Claim{Text: "x", Standing: record.Contradicted}):                     "“x”, contradicted by what was found",
+		QRText("CR-2026-0001", "ab", "cd"):                                                       "REPORT CR-2026-0001 RECORD SHA256 AB KEY CD",
+		FooterDigest(Footer("abc", nil), nil):                                                    "abc",
+		FooterDigest("another text", nil):                                                        "",
+		l.t.DateTime(time.Date(2026, 1, 2, 3, 4, 0, 0, reporttest.Zone)):                         "2 January 2026 03:04 +01:00",
 	}
 	for got, want := range checks {
 		if got != want {
@@ -56,15 +57,16 @@ func TestWords(t *testing.T) {
 // The drawn size is that of the shape: a square of 100 mm has 100 cm², a line of
 // a 3-4-5 triangle 50 mm.
 func TestDrawnSize(t *testing.T) {
+	l := &layout{} // English
 	square := record.Place{Shape: record.AreaShape, Points: []record.Point{{}, {X: 100}, {X: 100, Y: 100}, {Y: 100}}}
-	if got := drawnSize(square); got != "about 100 cm², drawn" {
+	if got := l.drawnSize(square); got != "about 100 cm², drawn" {
 		t.Error(got)
 	}
 	line := record.Place{Shape: record.LineShape, Points: []record.Point{{}, {X: 30, Y: 40}}}
-	if got := drawnSize(line); got != "about 50 mm, drawn" {
+	if got := l.drawnSize(line); got != "about 50 mm, drawn" {
 		t.Error(got)
 	}
-	if got := drawnSize(record.Place{Shape: record.PointShape, Points: []record.Point{{}}}); got != "" {
+	if got := l.drawnSize(record.Place{Shape: record.PointShape, Points: []record.Point{{}}}); got != "" {
 		t.Error(got)
 	}
 }
@@ -136,7 +138,7 @@ func TestPrintedIndex(t *testing.T) {
 		t.Errorf("printed %s for the index %g", PrintedIndex(g), *g.Index)
 	}
 	g.Index = nil
-	if a := Answers(g); a[0].Figure != "–" || a[0].Label != "CONDITION" {
+	if a := Answers(g, nil); a[0].Figure != "–" || a[0].Label != "CONDITION" {
 		t.Errorf("%+v", a)
 	}
 }
