@@ -107,10 +107,10 @@ type Brought struct {
 // is not valid now or not for signing, and weak keys; nothing is changed then.
 func ImportKey(b *bench.Bench, path, filePassphrase, passphrase string, now time.Time) (*Brought, error) {
 	id, err := sign.LoadIdentity(path, filePassphrase)
-	if err == nil {
-		err = id.CheckBrought(now)
-	}
 	if err != nil {
+		return nil, fmt.Errorf("bring key along: %w", err)
+	}
+	if err := id.CheckBrought(now); err != nil {
 		return nil, fmt.Errorf("bring key along from %s: %w", filepath.Base(path), err)
 	}
 	out := &Brought{Identity: id}

@@ -1,6 +1,7 @@
 package pdfout
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -8,6 +9,8 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"wornwood/capture/blob"
@@ -89,6 +92,24 @@ func (k KnownKeys) Without(fp sign.Fingerprint) KnownKeys {
 	return out
 }
 
+// KnownKey is one row of a list of known keys.
+type KnownKey struct {
+	Fingerprint sign.Fingerprint
+	Name        string
+}
+
+// Rows are the keys in the order of their names.
+func (k KnownKeys) Rows() []KnownKey {
+	rows := make([]KnownKey, 0, len(k))
+	for fp, name := range k {
+		rows = append(rows, KnownKey{fp, name})
+	}
+	slices.SortFunc(rows, func(a, b KnownKey) int {
+		return cmp.Or(strings.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)), strings.Compare(string(a.Fingerprint), string(b.Fingerprint)))
+	})
+	return rows
+}
+
 // Save writes the list; the file is replaced as a whole or not at all.
 func (k KnownKeys) Save(path string) error {
 	f := knownFile{Schema: KnownSchema, Keys: map[string]string{}}
@@ -104,4 +125,20 @@ func (k KnownKeys) Save(path string) error {
 		return fmt.Errorf("write known keys: %w", err)
 	}
 	return nil
+}
+
+// ChangeKnown changes the list in a file, and makes file and folder where they
+// are not there yet. Whatever goes wrong, the list stays as it was.
+func ChangeKnown(path string, change func(KnownKeys) (KnownKeys, error)) error {
+	known, err := LoadKnown(path)
+	if err != nil {
+		return err
+	}
+	if known, err = change(known); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("keep the list of known keys: %w", err)
+	}
+	return known.Save(path)
 }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"runtime/debug"
@@ -10,7 +9,6 @@ import (
 	"wornwood/annotate"
 	"wornwood/capture/bench"
 	"wornwood/pdfout"
-	"wornwood/pdfout/sign"
 )
 
 var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
@@ -19,7 +17,7 @@ var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
 func runIssue(ctx context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print number, path and hashes as JSON")
-	authority := c.flags.String("timestamp", "", "`address` of a time-stamp authority (RFC 3161) that vouches for the time; none is asked otherwise")
+	ask := c.authorityFlags()
 	sec := c.secretFlags()
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -32,19 +30,20 @@ func runIssue(ctx context.Context, c *call) error {
 		if sc.GradeError != nil {
 			return sc.GradeError
 		}
-		id, err := c.identity(b, sc.Record, sec)
+		opt, err := ask.options(c, b)
+		if err != nil {
+			return err
+		}
+		id, err := c.identity(ctx, b, sc.Record, sec)
 		if err != nil {
 			return err
 		}
 		// One report is made and the process ends: collecting garbage sooner
 		// costs a few milliseconds and halves what issuing holds at its peak.
 		debug.SetGCPercent(25)
-		issued, err := pdfout.Issue(ctx, b, ex, id, pdfout.IssueOptions{Now: c.Now(), TimestampURL: *authority}, nil)
-		if errors.Is(err, sign.ErrTimestamp) {
-			return fmt.Errorf("%w; nothing was issued. Try again, or issue it without --timestamp and have it stamped later with 'wornwood extend'", err)
-		}
+		issued, err := pdfout.Issue(ctx, b, ex, id, opt, nil)
 		if err != nil {
-			return err
+			return ask.advise(err)
 		}
 		path := issued.Path
 		if abs, err := filepath.Abs(path); err == nil {
@@ -52,10 +51,11 @@ func runIssue(ctx context.Context, c *call) error {
 		}
 		if *asJSON {
 			return c.printJSON(map[string]any{"number": issued.Number, "path": path, "sha256": issued.SHA256,
-				"recordHash": issued.RecordHash, "key": issued.Key, "grade": sc.Grade})
+				"recordHash": issued.RecordHash, "key": issued.Key, "revocation": issued.Revocation, "grade": sc.Grade})
 		}
 		printAnswers(c, sc.Grade)
 		c.print("issued as %s, signed with key %s\n%s\n", issued.Number, id.Fingerprint().Short(), path)
+		sayRevocation(c, issued)
 		return nil
 	})
 }

@@ -58,6 +58,7 @@ func hold() {
 }
 
 func TestScripts(t *testing.T) {
+	outside := newOutside(t)
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata",
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
@@ -71,10 +72,18 @@ func TestScripts(t *testing.T) {
 			"keep":      keep,
 			"hides":     hides,
 			"buyer":     buyer,
+
+			"certificate": outside.certificate,
+			"revoke":      outside.revoke,
+			"zbar":        zbar,
+			"desktop":     desktop,
 		},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_CONFIG_HOME", e.WorkDir+"/config")
 			e.Setenv("HOME", e.WorkDir)
+			e.Setenv("STAMPS", outside.stamps)
+			// No key ring but the one that a script brings up.
+			e.Setenv("DBUS_SESSION_BUS_ADDRESS", "disabled:")
 			return nil
 		},
 	})

@@ -9,7 +9,7 @@ import (
 )
 
 var settingsVerb = &verb{name: "settings", args: "BENCH [options]",
-	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths, when to examine again", run: runSettings}
+	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths, when to examine again, whom to ask for time-stamps", run: runSettings}
 
 func runSettings(_ context.Context, c *call) error {
 	shop := c.flags.String("shop", "", "shop's `name`")
@@ -18,6 +18,8 @@ func runSettings(_ context.Context, c *call) error {
 	paper := c.flags.String("paper", "", "`A4` or Letter")
 	unit := c.flags.String("units", "", "`mm` or in, for lengths of the setup")
 	every := c.flags.Int("examine-every", 0, "after how many `months` an instrument is examined again when its examination names no date; 0 for no rule")
+	stamp := c.flags.String("timestamp", "", "`address` of a time-stamp authority (RFC 3161) that is asked when a report is issued; none for none")
+	longTerm := c.flags.Bool("long-term", false, "embed what the signing certificate's authority publishes on revoked certificates when a report is issued; --long-term=false for not")
 	asJSON := c.flags.Bool("json", false, "print the settings as JSON")
 	if err := c.parse(1, 1); err != nil {
 		return err
@@ -38,6 +40,12 @@ func runSettings(_ context.Context, c *call) error {
 				set.Units, changed = *unit, true
 			case "examine-every":
 				set.ExamineEvery, changed = *every, true
+			case "timestamp":
+				if set.Timestamp, changed = *stamp, true; *stamp == noAuthority {
+					set.Timestamp = ""
+				}
+			case "long-term":
+				set.LongTerm, changed = *longTerm, true
 			}
 		})
 		if changed {
@@ -45,20 +53,24 @@ func runSettings(_ context.Context, c *call) error {
 				return err
 			}
 		}
-		if set.Paper == "" {
-			set.Paper = "A4"
-		}
-		if set.Units == "" {
-			set.Units = "mm"
-		}
-		if *asJSON {
-			return c.printJSON(set)
-		}
-		for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}, {"again", againAfter(set.ExamineEvery)}} {
-			c.print("%-9s %s\n", l[0], orDash(l[1]))
-		}
-		return nil
+		return c.printSettings(set, *asJSON)
 	})
+}
+
+func (c *call) printSettings(set bench.Settings, asJSON bool) error {
+	if set.Paper == "" {
+		set.Paper = "A4"
+	}
+	if set.Units == "" {
+		set.Units = "mm"
+	}
+	if asJSON {
+		return c.printJSON(set)
+	}
+	for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}, {"again", againAfter(set.ExamineEvery)}, {"stamped", stampedBy(set.Timestamp)}, {"long-term", longTermOf(set.LongTerm)}} {
+		c.print("%-9s %s\n", l[0], orDash(l[1]))
+	}
+	return nil
 }
 
 // againAfter says when an instrument is examined again by the bench's rule.
@@ -70,4 +82,19 @@ func againAfter(months int) string {
 		return "examined after a month"
 	}
 	return fmt.Sprintf("examined after %d months", months)
+}
+
+// stampedBy says who stamps the time of a report.
+func stampedBy(address string) string {
+	if address == "" {
+		return ""
+	}
+	return "by " + address
+}
+
+func longTermOf(on bool) string {
+	if on {
+		return "statements on revoked certificates are embedded"
+	}
+	return ""
 }
