@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"fyne.io/fyne/v2"
@@ -90,19 +91,8 @@ func (p *attachPanel) object() fyne.CanvasObject { return p.root }
 func (p *attachPanel) refresh() {
 	p.summary.SetText(p.m.Summary())
 	p.rows = p.m.Rows()
-	at := -1
-	for i, r := range p.rows {
-		if r.Selected {
-			at = i
-		}
-	}
-	show(p.empty, len(p.rows) == 0)
-	show(p.table.Object, len(p.rows) > 0)
-	show(p.remove, at >= 0)
-	p.table.Refresh()
-	p.table.Select(at)
-	show(p.content, at >= 0)
-	show(p.none, at < 0)
+	at := slices.IndexFunc(p.rows, func(r view.AttachmentRow) bool { return r.Selected })
+	showListed(p.table, len(p.rows), at, p.empty, p.remove, p.content, p.none)
 	if at < 0 {
 		p.laid.follow("none")
 		return

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"slices"
 	"strconv"
 
 	"fyne.io/fyne/v2"
@@ -118,19 +119,8 @@ func (p *claimsPanel) object() fyne.CanvasObject { return p.root }
 func (p *claimsPanel) refresh() {
 	p.summary.SetText(p.m.Summary())
 	p.rows = p.m.Rows()
-	at := -1
-	for i, r := range p.rows {
-		if r.Selected {
-			at = i
-		}
-	}
-	show(p.empty, len(p.rows) == 0)
-	show(p.table.Object, len(p.rows) > 0)
-	show(p.remove, at >= 0)
-	p.table.Refresh()
-	p.table.Select(at)
-	show(p.content, at >= 0)
-	show(p.none, at < 0)
+	at := slices.IndexFunc(p.rows, func(r view.ClaimRow) bool { return r.Selected })
+	showListed(p.table, len(p.rows), at, p.empty, p.remove, p.content, p.none)
 	if at < 0 {
 		p.laid.follow("none")
 		return

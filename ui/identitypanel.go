@@ -178,3 +178,16 @@ func (l *tiedFiles) refresh() {
 	}
 	l.rows.Refresh()
 }
+
+// showListed shows a list of n rows with the row at chosen, -1 for none: what
+// stands in its place while it is empty, the button that takes a row away, the
+// form of the row chosen or what stands there instead.
+func showListed(table *look.Table, n, at int, empty, remove, content, none fyne.CanvasObject) {
+	show(empty, n == 0)
+	show(table.Object, n > 0)
+	show(remove, at >= 0)
+	table.Refresh()
+	table.Select(at)
+	show(content, at >= 0)
+	show(none, at < 0)
+}

@@ -39,16 +39,9 @@ type Attached struct {
 // error is a sentence for the user. progress, in bytes, may be nil.
 func (b *Bench) StoreAttachment(ctx context.Context, path, kind string, progress func(done, total int64)) (*Attached, error) {
 	name := photo.Name(path)
-	st, err := os.Stat(path)
+	f, st, err := openOrdinary(path, "file")
 	if err != nil {
-		return nil, errors.New(openWhy(path, err))
-	}
-	if !st.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not an ordinary file; choose the file itself", name)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, errors.New(openWhy(path, err))
+		return nil, err
 	}
 	defer f.Close()
 	mediaType, kind, err := attachable(f, name, kind, st.Size())

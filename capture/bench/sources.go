@@ -74,19 +74,11 @@ func listSources(ctx context.Context, sources []string) (files []string, refused
 }
 
 // readSource reads a whole photo file. The error is a sentence for the user.
-// A device or pipe is not read: it might never end.
 func readSource(path string) ([]byte, error) {
 	name := photo.Name(path)
-	st, err := os.Stat(path)
+	f, st, err := openOrdinary(path, "photo")
 	if err != nil {
-		return nil, errors.New(openWhy(path, err))
-	}
-	if !st.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not an ordinary file; choose the photo itself", name)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, errors.New(openWhy(path, err))
+		return nil, err
 	}
 	defer f.Close()
 	var head [16]byte
@@ -134,4 +126,22 @@ func cause(err error) error {
 		return p.Err
 	}
 	return err
+}
+
+// openOrdinary opens a file that somebody chose; what is the word for what it
+// should be. The error is a sentence for the user. A device or pipe is not
+// opened: reading it might never end.
+func openOrdinary(path, what string) (*os.File, os.FileInfo, error) {
+	st, err := os.Stat(path)
+	if err != nil {
+		return nil, nil, errors.New(openWhy(path, err))
+	}
+	if !st.Mode().IsRegular() {
+		return nil, nil, fmt.Errorf("%s is not an ordinary file; choose the %s itself", photo.Name(path), what)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, errors.New(openWhy(path, err))
+	}
+	return f, st, nil
 }
