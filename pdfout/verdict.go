@@ -1,6 +1,8 @@
 package pdfout
 
 import (
+	"bytes"
+	_ "embed"
 	"time"
 
 	"wornwood/annotate/grade"
@@ -33,7 +35,32 @@ const (
 	RubricOwn         sign.Code = "rubric-own"          // recomputed by the tables inside, which are not the program's
 	RubricOther       sign.Code = "rubric-other"        // the tables inside or the record's are not those that the grade names
 	NotCountersigned  sign.Code = "not-countersigned"   // no buyer has signed
+	TextsFit          sign.Code = "texts-fit"           // page 1 prints the identity of the record
+	TextsOther        sign.Code = "texts-other"         // it prints another
+	MarksFit          sign.Code = "marks-fit"           // the pages list the marks of the record
+	MarksOther        sign.Code = "marks-other"         // they list others
+	FilesFit          sign.Code = "files-fit"           // the list of files inside is right
+	FilesOther        sign.Code = "files-other"         // it is not
+	SchemaOther       sign.Code = "schema-other"        // another edition of the record's schema than this program's
+	OriginalsNone     sign.Code = "originals-none"      // no original photo is inside
+	OriginalsFit      sign.Code = "originals-fit"       // those inside are those that the record names
+	OriginalsSome     sign.Code = "originals-some"      // some of the record's are not inside
+	OriginalsOther    sign.Code = "originals-other"     // one inside is another than the record names
+	StrictSigner      sign.Code = "strict-signer"       // asked for by strict checking: the signer known or from an authority
+	StrictTime        sign.Code = "strict-time"         // a trusted time
+	StrictRubric      sign.Code = "strict-rubric"       // a rubric of the program's
+	StrictForm        sign.Code = "strict-form"         // the marks of the archival form
 )
+
+// VerdictSchema names the JSON shape of a Verdict; VERDICT.md and
+// verdict.schema.json describe it.
+const VerdictSchema = "wornwood.verdict/1"
+
+//go:embed verdict.schema.json
+var verdictSchema []byte
+
+// SchemaOfVerdict is the JSON Schema (2020-12) of Verdict.
+func SchemaOfVerdict() []byte { return bytes.Clone(verdictSchema) }
 
 // Line is one thing that Verify says, in a plain sentence.
 type Line struct {
@@ -58,12 +85,22 @@ type Signed struct {
 	Authority   string     `json:"authority,omitempty"`
 }
 
+// OriginalsInside says how the original photos inside a report stand to those
+// that its record names.
+type OriginalsInside struct {
+	Photos int `json:"photos"` // that the record names
+	Inside int `json:"inside"` // originals attached
+	Fit    int `json:"fit"`    // of these, those whose bytes are the ones the record names
+}
+
 // Verdict is what a report proves and what it does not.
 type Verdict struct {
+	Schema string `json:"schema,omitempty"` // VerdictSchema of a report's verdict
 	// OK is true when the report is unaltered since its examiner signed it, the
 	// record inside is the one its pages name, and the grade follows from that
 	// record. It does not say that the signer is known, that the time is
-	// proven, or that the examiner was right.
+	// proven, or that the examiner was right. Where strict checking was asked
+	// for, its demands are met as well.
 	OK            bool           `json:"ok"`
 	Lines         []Line         `json:"lines"`
 	Signatures    []Signed       `json:"signatures"`
@@ -73,7 +110,16 @@ type Verdict struct {
 	RecordHash    string         `json:"recordHash,omitempty"` // SHA-256 of the attached record
 	Record        *record.Record `json:"record,omitempty"`     // nil when there is none that can be read
 	Grade         *grade.Result  `json:"grade,omitempty"`      // as recomputed here; nil when it could not be
+	// Originals is nil when there is no record that names photos.
+	Originals *OriginalsInside `json:"originals,omitempty"`
+	Strict    string           `json:"strict,omitempty"` // StrictMet or StrictMissed where strict checking was asked for
 }
+
+// What became of the demands of strict checking.
+const (
+	StrictMet    = "met"
+	StrictMissed = "missed"
+)
 
 // Has says whether there is a line with the code.
 func (v *Verdict) Has(c sign.Code) bool {

@@ -26,6 +26,11 @@ type VerifyOptions struct {
 	Roots, TSARoots *x509.CertPool // trusted authorities; nil trusts none
 	Now             time.Time      // needed with Roots
 	Limits          pdf.Limits     // zero fields take their defaults
+	// Strict is for archives: the signer must be known or certified by a trusted
+	// authority, a trusted authority must vouch for the time, the rubric must be
+	// one of the program's, and the PDF must bear the marks of the archival form.
+	// Each demand that is not met is a line of its own, and the verdict is not OK.
+	Strict bool
 }
 
 // Verify reads the report at path as if its sender were clever and says what
@@ -53,11 +58,14 @@ func VerifyReader(ctx context.Context, r io.ReaderAt, size int64, opt VerifyOpti
 	if err != nil {
 		return nil, fmt.Errorf("check report: %w", err)
 	}
-	v := &Verdict{Size: size, Pages: rep.Pages, Countersigned: rep.Countersigned, Lines: []Line{}, Signatures: []Signed{}}
+	v := &Verdict{Schema: VerdictSchema, Size: size, Pages: rep.Pages, Countersigned: rep.Countersigned, Lines: []Line{}, Signatures: []Signed{}}
 	v.signatures(rep)
 	if !rep.Has(sign.Unreadable) && !rep.Has(sign.Encrypted) && !rep.Has(sign.TooLarge) {
-		c := &checker{v: v, rep: rep, r: r, size: size, lim: opt.Limits}
+		c := &checker{ctx: ctx, v: v, rep: rep, r: r, size: size, lim: opt.Limits}
 		c.run()
+	}
+	if opt.Strict {
+		v.strict(rep, r, size, opt.Limits)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, fmt.Errorf("check report: %w", err)
@@ -95,12 +103,15 @@ func (v *Verdict) signatures(rep *sign.Report) {
 
 // checker compares record, grade and pages with one another.
 type checker struct {
+	ctx  context.Context
 	v    *Verdict
 	rep  *sign.Report
 	r    io.ReaderAt
 	size int64
 	lim  pdf.Limits
 	text *catalogue.Text // in which the pages must say what they say
+
+	photos map[string]string // see named
 }
 
 func (c *checker) run() {
@@ -116,18 +127,43 @@ func (c *checker) run() {
 	if c.text = c.language(); c.text == nil {
 		return
 	}
+	if len(texts) == 0 {
+		c.v.say(RecordOther, Bad, "There are no pages, so nothing is shown of the record inside.")
+		return
+	}
 	c.footers(texts)
-	c.grade(rec, texts)
+	c.texts(rec, texts)
+	if g := c.grade(rec, texts); g != nil {
+		c.marks(g, texts)
+	}
+	c.files()
+	c.originals(rec)
+}
+
+// maxInside bounds one of the JSON files inside, in bytes.
+const maxInside = 64 << 20
+
+// inside is the content of an attached JSON file, nil when there is none.
+func (c *checker) inside(name string) []byte {
+	a, ok := c.rep.Attachment(name)
+	if !ok {
+		return nil
+	}
+	data, err := a.Bytes(maxInside)
+	if err != nil {
+		return []byte{} // there is one, and nothing can be read from it
+	}
+	return data
 }
 
 // record reads the attached record and its digest.
 func (c *checker) record() (*record.Record, bool) {
-	a, ok := c.rep.Attachment(RecordName)
-	if !ok {
+	data := c.inside(RecordName)
+	if data == nil {
 		c.v.say(RecordMissing, Bad, "There is no record inside the file. It is not a report of this program, or the record was taken out.")
 		return nil, false
 	}
-	rec, err := record.Read(bytes.NewReader(a.Data))
+	rec, err := record.Read(bytes.NewReader(data))
 	if err != nil || rec.Schema != record.Schema {
 		if err == nil {
 			err = fmt.Errorf("it does not name the schema %s", record.Schema)
@@ -137,11 +173,11 @@ func (c *checker) record() (*record.Record, bool) {
 	}
 	// A record that says a thing twice could be read in two ways; the canonical
 	// form cannot.
-	if one, err := jcs.Transform(a.Data); err != nil || !bytes.Equal(one, a.Data) {
+	if one, err := jcs.Transform(data); err != nil || !bytes.Equal(one, data) {
 		c.v.say(RecordMissing, Bad, "The record inside the file is not in the one form that a report's record has, so different programs might read it differently.")
 		return nil, false
 	}
-	c.v.Record, c.v.RecordHash = rec, hexSum(a.Data)
+	c.v.Record, c.v.RecordHash = rec, hexSum(data)
 	return rec, true
 }
 
@@ -175,21 +211,21 @@ func (c *checker) footer(texts []string) string {
 }
 
 // grade computes the grade again and compares it with the one attached and the
-// figures printed.
-func (c *checker) grade(rec *record.Record, texts [][]string) {
-	a, ok := c.rep.Attachment(GradeName)
-	if !ok {
+// figures printed. It returns the grade when all three agree.
+func (c *checker) grade(rec *record.Record, texts [][]string) *grade.Result {
+	data := c.inside(GradeName)
+	if data == nil {
 		c.v.say(GradeMissing, Bad, "No grade is attached, so the printed figures cannot be compared with one.")
-		return
+		return nil
 	}
 	var said grade.Result
-	if err := json.Unmarshal(a.Data, &said); err != nil {
+	if err := json.Unmarshal(data, &said); err != nil {
 		c.v.say(GradeMissing, Bad, fmt.Sprintf("The grade inside the file cannot be read: %v.", err))
-		return
+		return nil
 	}
 	rubric := c.rubric(rec, &said)
 	if rubric == nil {
-		return
+		return nil
 	}
 	d, err := grade.DrawingFor(rec.Instrument)
 	if err == nil {
@@ -197,20 +233,21 @@ func (c *checker) grade(rec *record.Record, texts [][]string) {
 	}
 	if err != nil {
 		c.v.say(GradeNotFollowing, Bad, fmt.Sprintf("The grade does not follow from the record: %v.", err))
-		return
+		return nil
 	}
-	if diff := differs(c.v.Grade, a.Data); diff != "" {
+	if diff := differs(c.v.Grade, data); diff != "" {
 		c.v.say(GradeNotFollowing, Bad, "The grade does not follow from the record: "+diff+".")
-		return
+		return nil
 	}
 	if diff := figuresDiffer(c.v.Grade, texts, c.text); diff != "" {
 		c.v.say(FiguresOther, Bad, "Page 1 does not print the grade of the record: "+diff+".")
-		return
+		return nil
 	}
 	c.v.say(GradeFollows, Good, fmt.Sprintf("The grade was computed again from the record inside with %q: it is the one attached, and page 1 prints it.", said.Rubric))
 	if !rubric.Shipped() {
 		c.v.say(RubricOwn, Note, fmt.Sprintf("It was recomputed by the rubric inside the report, which is not one of Wornwood's: %s (%.16s …), %s. Whether its numbers are fair is not checked.", rubric.Name, rubric.Hash(), rubric.Origin()))
 	}
+	return c.v.Grade
 }
 
 // figuresDiffer looks for the three answers on page 1, each label with its

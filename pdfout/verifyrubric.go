@@ -19,16 +19,16 @@ func (c *checker) rubric(rec *record.Record, said *grade.Result) *grade.Rubric {
 	if own := grade.ByHash(said.RubricHash); own != nil {
 		return own
 	}
-	a, ok := c.rep.Attachment(RubricName)
-	if !ok {
+	table := c.inside(RubricName)
+	if table == nil {
 		c.v.say(RubricUnknown, Bad, fmt.Sprintf("The grade was made by tables that this program does not have (%q, %.16s …), so it cannot be computed again here. A newer version may have them.", said.Rubric, said.RubricHash))
 		return nil
 	}
-	if hexSum(a.Data) != said.RubricHash {
-		c.v.say(RubricOther, Bad, fmt.Sprintf("The rubric inside the report (%.16s …) is not the one that its grade names (%.16s …).", hexSum(a.Data), said.RubricHash))
+	if hexSum(table) != said.RubricHash {
+		c.v.say(RubricOther, Bad, fmt.Sprintf("The rubric inside the report (%.16s …) is not the one that its grade names (%.16s …).", hexSum(table), said.RubricHash))
 		return nil
 	}
-	r, err := grade.Load(a.Data)
+	r, err := grade.Load(table)
 	if err != nil {
 		c.v.say(RubricUnknown, Bad, fmt.Sprintf("The grade cannot be computed again, because %v.", err))
 		return nil
