@@ -215,7 +215,7 @@ func TestExportCalendar(t *testing.T) {
 // TestDroppedCountersigned drops a report that came back countersigned: the
 // window offers to keep it, keeps it, and it is no longer due.
 func TestDroppedCountersigned(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	if err := w.exam.s.SetExamination("Purpose", func(e *record.Examination) { e.Purpose = record.BeforeDispatch }); err != nil {
 		t.Fatal(err)
 	}

@@ -22,7 +22,7 @@ import (
 // a receipt, an inscription that contradicts and a code that cannot be read.
 func datedWindow(t *testing.T, size fyne.Size, dark bool) *Window {
 	t.Helper()
-	w := demoWindow(t, size, dark)
+	w := bareWindow(t, size, dark)
 	if _, err := w.bench.SetTable(bench.SerialTable, ".csv", []byte("pattern,first,last,from year,to year,for,source\n#####,40000,44999,1973,1975,Halden,day book\n#####,45000,49999,1976,1978,Halden,day book\n")); err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +88,7 @@ func TestDatingStands(t *testing.T) {
 // TestDatingEmpty renders the screen before anything is listed, and each sheet
 // of the tables.
 func TestDatingEmpty(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	w.ShowScreen(view.DatingScreen)
 	capture(t, w, "dating-empty")
 	for _, f := range lookAt(w).faults() {

@@ -98,6 +98,12 @@ func newWindow(t *testing.T, size fyne.Size, dark bool) *Window {
 // are in the store already, in small copies, so that nothing comes in later.
 func demoWindow(t *testing.T, size fyne.Size, dark bool) *Window {
 	t.Helper()
+	return openDemo(t, size, dark, func(*bench.Exam) error { return nil })
+}
+
+// openDemo is demoWindow with the examination changed before it is shown.
+func openDemo(t *testing.T, size fyne.Size, dark bool, change func(*bench.Exam) error) *Window {
+	t.Helper()
 	w := newWindow(t, size, dark)
 	dir, exam := demoBench(t)
 	if err := w.OpenBench(dir, false); err != nil {
@@ -105,6 +111,9 @@ func demoWindow(t *testing.T, size fyne.Size, dark bool) *Window {
 	}
 	ex, err := w.bench.OpenExam(exam)
 	if err != nil {
+		t.Fatal(err)
+	}
+	if err := change(ex); err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range ex.Record().Photos {

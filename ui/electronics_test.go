@@ -78,7 +78,7 @@ func fillElectronics(t *testing.T, w *Window) {
 func TestElectronicsStands(t *testing.T) {
 	for _, v := range variants {
 		t.Run(v.name, func(t *testing.T) {
-			w := demoWindow(t, v.size, v.dark)
+			w := bareWindow(t, v.size, v.dark)
 			for _, c := range w.exam.s.Scene().Record.Components {
 				if err := w.exam.s.RemoveComponent(c.ID); err != nil {
 					t.Fatal(err)
@@ -157,7 +157,7 @@ func (h *hand) typed(text string) {
 // nominal and measured value and code, and a battery, by keys alone but for the
 // clicks that add them, in fewer than 50 actions.
 func TestElectronicsFastEntry(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	for _, c := range w.exam.s.Scene().Record.Components {
 		if err := w.exam.s.RemoveComponent(c.ID); err != nil {
 			t.Fatal(err)
@@ -199,7 +199,7 @@ func TestElectronicsFastEntry(t *testing.T) {
 // TestElectronicsOverwrites types over a value that stands there, takes it back
 // with Escape, and takes what a code says by one click.
 func TestElectronicsOverwrites(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	fillElectronics(t, w)
 	s := w.electronicsNow(t)
 	s.choose("pot-1")
@@ -233,7 +233,7 @@ func TestElectronicsOverwrites(t *testing.T) {
 // TestElectronicsFollows changes the record from outside, as undo does: the
 // screen shows it, and a change costs a few milliseconds.
 func TestElectronicsFollows(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	fillElectronics(t, w)
 	s := w.electronicsNow(t)
 	s.choose("pot-2")
@@ -260,7 +260,7 @@ func TestElectronicsFollows(t *testing.T) {
 // TestElectronicsFrozen finds nothing that can be changed in an issued
 // examination, on any page.
 func TestElectronicsFrozen(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	fillElectronics(t, w)
 	if w.electronicsNow(t).add.Disabled() {
 		t.Fatal("a draft is frozen")

@@ -99,7 +99,7 @@ func fillIdentity(t *testing.T, w *Window) {
 func TestIdentityStands(t *testing.T) {
 	for _, v := range variants {
 		t.Run(v.name, func(t *testing.T) {
-			w := demoWindow(t, v.size, v.dark)
+			w := bareWindow(t, v.size, v.dark)
 			s := w.identityNow(t, instrumentPage)
 			capture(t, w, "identity-form-"+v.name)
 			stands(t, "form", w, "Maker", "Bass scale, fanned frets", "Coating", "Remark on materials", "Examiner", "Claims · 2")
@@ -195,7 +195,7 @@ func TestTypedClaimIsKept(t *testing.T) {
 
 // TestProposalAccepted lists what the fingerboard's entry names with one press.
 func TestProposalAccepted(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	s := w.identityNow(t, materialsPage)
 	p := s.pages[materialsPage].(*materialsPanel)
 	b := buttonNamed(p.proposals, "List it")
@@ -230,7 +230,7 @@ func buttonNamed(o fyne.CanvasObject, text string) *look.Button {
 // TestDroppedRecording drops a sound and a photo: the photo is imported, the
 // sound attached; a program that calls itself a sound is neither.
 func TestDroppedRecording(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	files := someFiles(t)
 	photo := filepath.Join(photoFolder(t), "close-chip.jpg")
 	before := len(w.exam.s.Scene().Record.Photos)
@@ -255,7 +255,7 @@ func TestDroppedRecording(t *testing.T) {
 // TestIssuedTakesNoFiles attaches to an examination that is issued; its forms
 // are switched off.
 func TestIssuedTakesNoFiles(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	if err := w.exam.ex.SetIssued(record.Issued{Number: "CR-2026-0001", At: clock(), File: "reports/CR-2026-0001.pdf"}); err != nil {
 		t.Fatal(err)
 	}

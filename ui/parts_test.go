@@ -43,7 +43,7 @@ func (l *keyList) tapCell(row, col int) {
 // TestPartsByPointer changes what a part is by the list of states, the switch
 // in the row, the panel and the ways of judging.
 func TestPartsByPointer(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	s := w.partsNow(t, "")
 	row := s.rowOf(record.Electronics)
 	part := func() *record.Part { return w.exam.s.Scene().Record.PartByID(record.Electronics) }
@@ -150,7 +150,7 @@ func TestPartsByKeys(t *testing.T) {
 
 // TestPartPanelTies ties photos by clicks and says what the signs contradict.
 func TestPartPanelTies(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	s := w.partsNow(t, record.FrontFinish)
 	test.Tap(s.panel.photos.tiles[1])
 	test.Tap(s.panel.photos.tiles[4])
@@ -184,7 +184,7 @@ func TestPartPanelTies(t *testing.T) {
 
 // TestExtrasByKeys enters what comes with the instrument without the pointer.
 func TestExtrasByKeys(t *testing.T) {
-	w := demoWindow(t, small, false)
+	w := bareWindow(t, small, false)
 	s := w.partsNow(t, "")
 	s.show(1)
 	settle(w)

@@ -14,7 +14,8 @@ import (
 	"wornwood/ui/view"
 )
 
-var allScreens = []view.Screen{view.IdentityScreen, view.PhotosScreen, view.MarksScreen, view.PartsScreen, view.GradeScreen, view.ReportScreen}
+var allScreens = []view.Screen{view.IdentityScreen, view.PhotosScreen, view.MarksScreen, view.PartsScreen,
+	view.ElectronicsScreen, view.SetupScreen, view.DatingScreen, view.GradeScreen, view.ReportScreen}
 
 // variants are the sizes and looks in which every screen has to stand.
 var variants = []struct {
@@ -116,6 +117,12 @@ func checkWords(t *testing.T, w *Window, name view.Screen, s *seen) {
 		for _, r := range view.NewParts(w.exam.s).Rows()[:8] {
 			want = append(want, view.Capital(string(r.Part)), string(r.State), fmt.Sprintf("%.0f %%", r.Share))
 		}
+	case view.ElectronicsScreen:
+		want = []string{"Neck pickup", "6.92 ± 0.02 kΩ", "6.89 ± 0.03 kΩ", "888-7406", "Output", "Volume potentiometer: scratchy."}
+	case view.SetupScreen:
+		want = []string{"1.9", "1.6", "0.2", "0.94", "1.12", rec.Setup.TrussRod, "stiff"}
+	case view.DatingScreen:
+		want = []string{"Three-ply guard", "Receipt of the first sale", "week 6 of 1974 or later", "Week 11 of 1974 to 1975"}
 	case view.GradeScreen:
 		g := view.NewGrade(w.exam.s)
 		for _, l := range g.Ledger()[:6] {

@@ -271,7 +271,7 @@ func TestSetupOfEveryFamily(t *testing.T) {
 // TestReadingsByKeys types readings one after another with Enter, crowns
 // likewise, and finds a slip refused with the sentence that says why.
 func TestReadingsByKeys(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	w.ShowScreen(view.SetupScreen)
 	settle(w)
 	s := w.frame.now.(*setupScreen)

@@ -65,7 +65,7 @@ func TestSoundPanelStands(t *testing.T) {
 	path := tapeOf(t, 4.1, -2, 0.3, 1, 6.2, 2)
 	for _, v := range variants {
 		t.Run(v.name, func(t *testing.T) {
-			w := demoWindow(t, v.size, v.dark)
+			w := bareWindow(t, v.size, v.dark)
 			p := soundNow(w)
 			look := func(name string, want ...string) {
 				t.Helper()
@@ -93,7 +93,7 @@ func TestSoundPanelStands(t *testing.T) {
 // TestSoundPanelKeeps corrects a proposal, keeps intonation and hum, and takes
 // both back.
 func TestSoundPanelKeeps(t *testing.T) {
-	w := demoWindow(t, large, false)
+	w := bareWindow(t, large, false)
 	p := soundNow(w)
 	if p.m.CanKeep() || p.m.CanKeepHum() {
 		t.Error("there is something to keep before anything was heard")

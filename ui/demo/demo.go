@@ -101,7 +101,11 @@ func (res *Result) examine(ctx context.Context, b *bench.Bench, ex *bench.Exam, 
 	for _, step := range []func() error{
 		func() error { return setViews(s, ids, seen) },
 		func() error { return pinMarks(s, ids, seen) },
-		func() error { return judge(s) },
+		func() error { return judge(s, ids) },
+		func() error { return tell(b, s) },
+		func() error { return openElectronics(s) },
+		func() error { return setUp(s) },
+		func() error { return comeBack(s) },
 	} {
 		if err := step(); err != nil {
 			return fmt.Errorf("record the demonstration: %w", err)

@@ -95,8 +95,8 @@ func describe(r *record.Mark, m render.Mark) {
 	}
 }
 
-// judge records parts, claims, readings and playing.
-func judge(s *annotate.Session) error {
+// judge records parts with their signs and how it plays.
+func judge(s *annotate.Session, ids map[string]string) error {
 	part := func(id record.PartID, st record.State, inspected bool, note string, how ...string) error {
 		return s.SetPart(id, "State", func(p *record.Part) {
 			p.State, p.Inspected, p.Note, p.Judged = st, inspected, note, how
@@ -107,26 +107,21 @@ func judge(s *annotate.Session) error {
 		func() error {
 			return part(record.Tuners, record.LaterReplacement, true, "Older screw holes beside the new ones.", "seen", "screw holes")
 		},
+		func() error { return s.SetReversible(record.Tuners, "yes") },
+		func() error { return s.TogglePartPhoto(record.Tuners, ids["head-back.jpg"]) },
 		func() error {
 			return part(record.Nut, record.PeriodReplacement, true, "Bone, well cut, older than the last strings.", "seen")
 		},
 		func() error {
-			return part(record.Electronics, record.NotSeen, false, "Not opened; all controls and the switch work.")
+			return part(record.Electronics, record.Original, true, "Joints and dust undisturbed under the guard.", "seen", "code", "solder", "measured")
 		},
 		func() error { return s.SetAllParts(record.Original, true) },
-		func() error {
-			return s.SetClaim(record.Claim{ID: "edition", About: "edition size", Text: "One of 60", By: "seller", Support: "no document seen", Standing: record.Stated})
-		},
-		func() error {
-			return s.SetClaim(record.Claim{ID: "year", About: "year", Text: "1974", By: "seller", Support: "serial number and fittings agree", Standing: record.Seen})
-		},
+		func() error { return answerSigns(s) },
 		func() error { return s.SetOtherSounds(record.Clean) },
 		func() error { return s.SetSound(1, 19, record.Buzz) },
 		func() error { return s.SetSound(1, 20, record.Buzz) },
-		func() error { return reading(s, "string height, bass, fret 12", 1.9) },
-		func() error { return reading(s, "string height, treble, fret 12", 1.6) },
 		func() error {
-			return s.SetNotExamined([]string{"Neck pocket and cavity under the guard: not opened.", "Ultraviolet light: not used.", "Inside of the case: not photographed."})
+			return s.SetNotExamined([]string{"Neck pocket: not opened.", "Ultraviolet light: not used.", "Inside of the case: not photographed."})
 		},
 	}
 	for _, f := range steps {
@@ -135,8 +130,4 @@ func judge(s *annotate.Session) error {
 		}
 	}
 	return nil
-}
-
-func reading(s *annotate.Session, id string, mm float64) error {
-	return s.SetReading(record.Reading{ID: id, Value: record.Quantity{Value: mm, Uncertainty: 0.05, How: "gauge"}, Unit: "mm"})
 }

@@ -30,7 +30,10 @@ func Answers(r *grade.Result) [3]Answer {
 		return a
 	}
 	if r.Index != nil {
-		a[0] = Answer{"Condition · " + r.Word, fmt.Sprintf("%.0f", *r.Index), fmt.Sprintf("%.0f–%.0f of 100", r.Low, r.High)}
+		a[0] = Answer{"Condition · " + r.Word, fmt.Sprintf("%.0f", *r.Index), "of 100"}
+		if low, high := fmt.Sprintf("%.0f", r.Low), fmt.Sprintf("%.0f", r.High); low != high {
+			a[0].Beside = low + "–" + high + " of 100"
+		}
 		if r.Provisional {
 			a[0].Caption += ", provisional"
 		}
