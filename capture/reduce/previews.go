@@ -27,22 +27,10 @@ func Previews(ctx context.Context, data []byte, orientation int, sizes []int, qu
 	if err := checkSizes(sizes); err != nil {
 		return nil, Partial{}, err
 	}
-	info, err := Config(data)
+	img, partial, err := Reduce(ctx, data, orientation, sizes[0], lim)
 	if err != nil {
 		return nil, Partial{}, err
 	}
-	if err := lim.check(info, len(data)); err != nil {
-		return nil, Partial{}, err
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, Partial{}, err
-	}
-	r := newReduction(info.Width, info.Height, sizes[0], orientation)
-	img, partial, err := r.fromFile(ctx, data, info)
-	if err != nil {
-		return nil, Partial{}, err
-	}
-	img = r.upright(img, turns(orientation))
 	out := make([]Preview, 0, len(sizes))
 	for _, size := range sizes {
 		if err := ctx.Err(); err != nil {
@@ -59,6 +47,31 @@ func Previews(ctx context.Context, data []byte, orientation int, sizes []int, qu
 		out = append(out, Preview{Width: img.Bounds().Dx(), Height: img.Bounds().Dy(), JPEG: buf.Bytes()})
 	}
 	return out, partial, nil
+}
+
+// Reduce decodes a picture upright and already reduced, its long side at most size pixels; nothing is enlarged. The
+// result is an *image.Gray or an *image.YCbCr with chroma at half the size. Errors are those of Decode, or the
+// context's own when it ends.
+func Reduce(ctx context.Context, data []byte, orientation, size int, lim Limits) (image.Image, Partial, error) {
+	if err := checkSizes([]int{size}); err != nil {
+		return nil, Partial{}, err
+	}
+	info, err := Config(data)
+	if err != nil {
+		return nil, Partial{}, err
+	}
+	if err := lim.check(info, len(data)); err != nil {
+		return nil, Partial{}, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, Partial{}, err
+	}
+	r := newReduction(info.Width, info.Height, size, orientation)
+	img, partial, err := r.fromFile(ctx, data, info)
+	if err != nil {
+		return nil, Partial{}, err
+	}
+	return r.upright(img, turns(orientation)), partial, nil
 }
 
 func checkSizes(sizes []int) error {

@@ -5,6 +5,9 @@ import (
 	"math"
 )
 
+// SRGBProfile is the ICC profile that reports carry, for pictures beside them.
+func SRGBProfile() []byte { return sRGBProfile() }
+
 // sRGBProfile makes an ICC profile, version 2.1 (ICC.1:2001-04), of the colour
 // space of IEC 61966-2-1: three colorants and one tone curve.
 func sRGBProfile() []byte {

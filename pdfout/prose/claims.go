@@ -60,11 +60,18 @@ func subject(c *record.Claim) string {
 	return "the instrument"
 }
 
-// documentedSentence: "A receipt shows the year “1974” (receipt of 2 May 1974)."
+// claimed is the claim within a sentence: the year “1974”.
+func claimed(c *record.Claim) string { return subject(c) + ", " + Quoted(c.Text) }
+
+// documentedSentence: "A receipt shows the year, “1974”: receipt of 2 May 1974."
 func documentedSentence(c *record.Claim) string {
-	s := "A " + paper(c.Support) + " shows, of " + subject(c) + ": " + quoted(c.Text)
-	if w := bare(c.Support); w != "" {
-		s += " (" + w + ")"
+	w := bare(c.Support)
+	if w == "" && len(c.Files) == 0 {
+		return "Called documented is the claim on " + claimed(c) + "; the document is not named."
+	}
+	s := "A " + paper(c.Support) + " shows what is claimed of " + claimed(c)
+	if w != "" {
+		s += ": " + w
 	}
 	return s + "."
 }
@@ -82,16 +89,21 @@ func paper(support string) string {
 	return "document"
 }
 
+// seenSentence says what was seen, since a look supports more or less.
 func seenSentence(c *record.Claim) string {
-	s := "Seen on the instrument, of " + subject(c) + ": " + quoted(c.Text)
-	if w := bare(c.Support); w != "" {
-		s += " (" + w + ")"
+	w := bare(c.Support)
+	if w == "" && len(c.Files) == 0 {
+		return "Called seen is the claim on " + claimed(c) + "; what was seen is not noted."
+	}
+	s := "The examiner saw what supports the claim on " + claimed(c)
+	if w != "" {
+		s += ": " + w
 	}
 	return s + "."
 }
 
 func statedSentence(c *record.Claim) string {
-	s := subject(c) + verb(many(subject(c)), " is", " are") + " said to be " + quoted(c.Text)
+	s := subject(c) + verb(many(subject(c)), " is", " are") + " said to be " + Quoted(c.Text)
 	if by := bare(c.By); by != "" {
 		s += " by " + by
 	}
@@ -99,11 +111,11 @@ func statedSentence(c *record.Claim) string {
 }
 
 func unsupportedSentence(c *record.Claim) string {
-	return "The claim " + quoted(c.Text) + " on " + subject(c) + ": nothing seen supports it."
+	return "Nothing seen supports the claim on " + claimed(c) + "."
 }
 
 func contradictedSentence(c *record.Claim) string {
-	s := "The claim " + quoted(c.Text) + " on " + subject(c) + " is contradicted by what was found"
+	s := "The claim on " + claimed(c) + ", is contradicted by what was found"
 	if w := bare(c.Support); w != "" {
 		s += ": " + w
 	}

@@ -99,7 +99,7 @@ func (t *teller) allMarks() {
 	var rests []Fact
 	left := 0
 	for _, m := range t.byCost() {
-		if t.IsGrave(m) {
+		if t.IsGrave(m) || len(t.Record.Marks) == 1 { // a single one was told already
 			continue
 		}
 		if rests = append(rests, MarkFact(m.Number)); len(told) == mostMarks {
@@ -108,14 +108,15 @@ func (t *teller) allMarks() {
 		}
 		told = append(told, t.markWords(m))
 	}
-	t.say(Condition, 3, plainMarksSentence(told, left), rests...)
+	t.say(Condition, 3, plainMarksSentence(told, left, len(rests) < len(t.Record.Marks)), rests...)
 }
 
-func plainMarksSentence(told []string, left int) string {
+// plainMarksSentence lists marks; others says that there are graver ones.
+func plainMarksSentence(told []string, left int, others bool) string {
 	if len(told) == 0 {
 		return ""
 	}
-	s := "Of wear and finish: " + strings.Join(told, "; ")
+	s := verb(others, "They are: ", "The others: ") + strings.Join(told, "; ")
 	if left > 0 {
 		s += "; and " + count(left, "mark that costs", "marks that cost") + " less"
 	}

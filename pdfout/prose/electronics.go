@@ -81,7 +81,7 @@ func scratchySentence(all []record.Component) string {
 	var out []string
 	for _, c := range all {
 		if c.Works == "scratchy" {
-			out = append(out, lower(clean(electronics.Name(c))))
+			out = append(out, ComponentName(c))
 		}
 	}
 	if len(out) == 0 {
@@ -120,3 +120,6 @@ func Faulty(rec *record.Record) []record.Component {
 	}
 	return out
 }
+
+// ComponentName is what a component is called within a sentence.
+func ComponentName(c record.Component) string { return lower(clean(electronics.Name(c))) }

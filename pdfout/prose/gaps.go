@@ -23,9 +23,9 @@ func Gaps(s Source) []Sentence {
 	said(notInspectedSentence(s.Grade.NotInspected), partFacts(s.Grade.NotInspected)...)
 	said(notJudgedSentence(s.Grade.UnknownState), partFacts(s.Grade.UnknownState)...)
 	said(notTriedSentence(s.Grade.Playing.Tried, s.Grade.Playing.Total), fact(OfGrade, "playing"))
-	said(notOpenedSentence(s))
+	said(notOpenedSentence(s), OpeningFact)
 	if all := strings.ToLower(Text(t.list)); !strings.Contains(all, "ultraviolet") && !usedUltraviolet(s.Record.Parts) {
-		said("Ultraviolet light: not used to judge any part.")
+		said("Ultraviolet light: not used to judge any part.", UltravioletFact)
 	}
 	return t.list
 }

@@ -13,9 +13,9 @@ import (
 func (t *teller) identity() {
 	t.say(Identity, 0, nameSentence(t.Source), fact(OfEntry, "maker"), fact(OfEntry, "model"), fact(OfEntry, "class"), fact(OfEntry, "colour"))
 	if !yearClaimed(t.Record) {
-		t.say(Identity, 0, yearSentence(t.Record), fact(OfEntry, "year"))
+		t.say(Identity, 0, yearSentence(t.Record), YearFact)
 	}
-	t.say(Identity, 1, serialSentence(t.Record), fact(OfEntry, "serial"))
+	t.say(Identity, 1, serialSentence(t.Record), SerialFact)
 	t.say(Identity, 3, sizeSentence(t.Record), fact(OfEntry, "scale length"))
 	t.say(Identity, 2, woodsSentence(t.Record), fact(OfEntry, "body"), fact(OfEntry, "neck"), fact(OfEntry, "fingerboard"))
 	for _, m := range t.Record.Materials {

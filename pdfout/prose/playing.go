@@ -57,7 +57,7 @@ func (t *teller) setup() {
 	var rests []Fact
 	for _, r := range t.Grade.Playing.Readings {
 		if strings.HasPrefix(r.Reading, "string height") || r.Reading == "relief" {
-			told = append(told, lower(clean(r.Reading))+" "+clean(r.Text))
+			told = append(told, lower(clean(r.Reading))+": "+clean(r.Text))
 			rests = append(rests, fact(OfReading, r.Reading))
 		}
 	}
@@ -86,7 +86,7 @@ func (t *teller) outside() {
 	var rests []Fact
 	for _, r := range t.Grade.Playing.Readings {
 		if r.Outside {
-			told = append(told, fmt.Sprintf("%s, %s (usual %s)", lower(clean(r.Reading)), clean(r.Text), clean(r.Usual)))
+			told = append(told, fmt.Sprintf("%s: %s (usual %s)", lower(clean(r.Reading)), clean(r.Text), clean(r.Usual)))
 			rests = append(rests, fact(OfReading, r.Reading))
 		}
 	}

@@ -70,6 +70,14 @@ const (
 
 func fact(kind string, name any) Fact { return Fact(fmt.Sprintf("%s %v", kind, name)) }
 
+// Facts that others ask for.
+const (
+	SerialFact      Fact = OfEntry + " serial"
+	YearFact        Fact = OfEntry + " year"
+	OpeningFact     Fact = OfGap + " opening" // signs for which something would have had to be opened
+	UltravioletFact Fact = OfGap + " ultraviolet"
+)
+
 // MarkFact is the fact that mark n was found.
 func MarkFact(n int) Fact { return fact(OfMark, n) }
 

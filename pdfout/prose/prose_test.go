@@ -9,10 +9,30 @@ import (
 
 	"pgregory.net/rapid"
 
+	"wornwood/annotate/grade"
 	"wornwood/capture/record"
 	"wornwood/pdfout/prose"
 	"wornwood/pdfout/reporttest"
 )
+
+type fataler interface {
+	Helper()
+	Fatal(args ...any)
+}
+
+// source grades a record and makes it a source of sentences.
+func source(t fataler, r *record.Record) prose.Source {
+	t.Helper()
+	d, err := grade.DrawingFor(r.Instrument)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := grade.Grade(r, d, grade.Default())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return prose.Source{Record: r, Grade: g, Drawing: d, Rubric: grade.Default()}
+}
 
 // praise are words that no composed sentence uses. From reading what sellers
 // write: common practice, no published source.
@@ -33,7 +53,7 @@ func TestRandomRecords(t *testing.T) {
 		t.Fatal("the patterns find nothing")
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		s := source(t, draw(t))
+		s := source(t, reporttest.Random(t, grade.Default().Kinds()))
 		full := append(prose.Full(s), prose.Gaps(s)...)
 		for _, list := range [][]prose.Sentence{full, prose.Lead(s), prose.Listing(s)} {
 			for _, x := range list {
@@ -97,11 +117,11 @@ func carriesWhatMatters(t *rapid.T, s prose.Source) {
 func TestClaimsAreHedged(t *testing.T) {
 	c := record.Claim{ID: "c1", About: "year", Text: "1974", By: "the seller", Support: "receipt of 2 May 1974"}
 	for standing, want := range map[record.Standing]string{
-		record.Documented:   "A receipt shows, of the year: “1974” (receipt of 2 May 1974).",
-		record.Seen:         "Seen on the instrument, of the year: “1974” (receipt of 2 May 1974).",
+		record.Documented:   "A receipt shows what is claimed of the year, “1974”: receipt of 2 May 1974.",
+		record.Seen:         "The examiner saw what supports the claim on the year, “1974”: receipt of 2 May 1974.",
 		record.Stated:       "the year is said to be “1974” by the seller; no document was seen.",
-		record.Unsupported:  "The claim “1974” on the year: nothing seen supports it.",
-		record.Contradicted: "The claim “1974” on the year is contradicted by what was found: receipt of 2 May 1974.",
+		record.Unsupported:  "Nothing seen supports the claim on the year, “1974”.",
+		record.Contradicted: "The claim on the year, “1974”, is contradicted by what was found: receipt of 2 May 1974.",
 	} {
 		c.Standing = standing
 		if got := prose.ClaimSentence(&c); got != want {
@@ -109,8 +129,13 @@ func TestClaimsAreHedged(t *testing.T) {
 		}
 	}
 	c = record.Claim{About: "owners", Text: "two \"in all\"", Standing: record.Documented, Support: "no document seen"}
-	if got, want := prose.ClaimSentence(&c), "A document shows, of the owners: “two 'in all'” (no document seen)."; got != want {
+	if got, want := prose.ClaimSentence(&c), "A document shows what is claimed of the owners, “two 'in all'”: no document seen."; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+	for standing, want := range map[record.Standing]string{record.Documented: "the document is not named", record.Seen: "what was seen is not noted"} {
+		if got := prose.ClaimSentence(&record.Claim{Text: "1974", Standing: standing}); !strings.HasSuffix(got, want+".") {
+			t.Errorf("%s without anything behind it: %s", standing, got)
+		}
 	}
 	if got := prose.ClaimSentence(&record.Claim{Standing: record.Seen, Text: " "}); got != "" {
 		t.Errorf("a claim without words: %q", got)
@@ -131,8 +156,8 @@ func TestDemo(t *testing.T) {
 		"Structural: headstock break, glued and sound, headstock",
 		"Not original: nut (period replacement) and tuners (later replacement); the rest, as far as it was judged, appears to be original.",
 		"It plays clean at 130 of 132 positions tried. Of the others two buzz.",
-		"Outside the usual range: string height, treble, fret 12, 2.20 ± 0.05 mm (usual 1.2 to 2 mm).",
-		"The claim “Colour original” on the colour is contradicted by what was found: overspray in the cavity.",
+		"Outside the usual range: string height, treble, fret 12: 2.20 ± 0.05 mm (usual 1.2 to 2 mm).",
+		"The claim on the colour, “Colour original”, is contradicted by what was found: overspray in the cavity.",
 		"With it: original case, one key.",
 	} {
 		if !strings.Contains(full, w) {

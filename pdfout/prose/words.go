@@ -90,8 +90,8 @@ func verb(plural bool, one, more string) string {
 	return one
 }
 
-// quoted is what somebody wrote, in quotation marks.
-func quoted(s string) string {
+// Quoted is what somebody wrote, in quotation marks.
+func Quoted(s string) string {
 	return "“" + strings.NewReplacer("“", "'", "”", "'", "\"", "'").Replace(clean(s)) + "”"
 }
 

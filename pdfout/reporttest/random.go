@@ -1,4 +1,4 @@
-package prose_test
+package reporttest
 
 import (
 	"fmt"
@@ -10,28 +10,7 @@ import (
 
 	"wornwood/annotate/grade"
 	"wornwood/capture/record"
-	"wornwood/pdfout/prose"
-	"wornwood/pdfout/reporttest"
 )
-
-type fataler interface {
-	Helper()
-	Fatal(args ...any)
-}
-
-// source grades a record and makes it a source of sentences.
-func source(t fataler, r *record.Record) prose.Source {
-	t.Helper()
-	d, err := grade.DrawingFor(r.Instrument)
-	if err != nil {
-		t.Fatal(err)
-	}
-	g, err := grade.Grade(r, d, grade.Default())
-	if err != nil {
-		t.Fatal(err)
-	}
-	return prose.Source{Record: r, Grade: g, Drawing: d, Rubric: grade.Default()}
-}
 
 // words are what the free texts of random records are made of: none of them
 // praises.
@@ -44,9 +23,10 @@ func text(t *rapid.T, what string) string {
 var solidParts = []record.PartID{record.FrontFinish, record.BackFinish, record.SidesFinish, record.Neck, record.Headstock, record.Fingerboard, record.Frets, record.Nut, record.Bridge,
 	record.Tuners, record.Guard, record.Electronics}
 
-// draw makes a record of anything that sentences are made from.
-func draw(t *rapid.T) *record.Record {
-	r := reporttest.Demo(0)
+// Random makes a record of anything that sentences are made from. Its kinds of
+// mark are of the rubric, their places of the class.
+func Random(t *rapid.T, kinds []grade.KindInfo) *record.Record {
+	r := Demo(0)
 	r.Instrument.Class = rapid.SampledFrom([]string{"solid-body double-cutaway", "violin", "flat-top square-shouldered"}).Draw(t, "class")
 	if r.Instrument.Class == "violin" {
 		r.Instrument.Frets, r.Instrument.Strings, r.Instrument.ScaleLength = 0, 4, 0
@@ -60,11 +40,12 @@ func draw(t *rapid.T) *record.Record {
 		r.Materials = []record.Material{{ID: "1", Name: rapid.SampledFrom([]string{"ebony", "Brazilian rosewood", "elephant ivory"}).Draw(t, "name"), On: rapid.SampledFrom([]string{"", "fingerboard", "nut"}).Draw(t, "on")}}
 	}
 	r.Claims, r.Marks, r.Parts, r.Components, r.NotExamined = nil, nil, nil, nil, nil
+	said := rapid.Permutation([]string{"", " ", "1974", "One of sixty", "Colour never changed", "owned by\ntwo sisters", "x"}).Draw(t, "said")
 	for i := range rapid.IntRange(0, 4).Draw(t, "claims") {
-		r.Claims = append(r.Claims, record.Claim{ID: fmt.Sprint("c", i+1), About: rapid.SampledFrom(append([]string{"", "woods used"}, record.ClaimSubjects()...)).Draw(t, "about"), Text: text(t, "claim"), By: text(t, "by"),
+		r.Claims = append(r.Claims, record.Claim{ID: fmt.Sprint("c", i+1), About: rapid.SampledFrom(append([]string{"", "woods used"}, record.ClaimSubjects()...)).Draw(t, "about"), Text: said[i], By: text(t, "by"),
 			Support: rapid.SampledFrom([]string{"", "receipt of 2 May", "no document seen", "a look"}).Draw(t, "support"), Standing: rapid.SampledFrom(record.Standings()).Draw(t, "standing")})
 	}
-	drawMarks(t, r)
+	drawMarks(t, r, kinds)
 	for _, p := range []record.PartID{record.FrontFinish, record.BackFinish, record.Neck, record.Nut, record.Tuners, record.Frets, record.Electronics, record.Top, record.Belly, record.Scroll} {
 		if rapid.IntRange(0, 3).Draw(t, "said") > 0 {
 			r.Parts = append(r.Parts, record.Part{ID: p, State: rapid.SampledFrom(record.States()).Draw(t, "state"), Inspected: rapid.Bool().Draw(t, "inspected"),
@@ -82,8 +63,7 @@ func draw(t *rapid.T) *record.Record {
 	return r
 }
 
-func drawMarks(t *rapid.T, r *record.Record) {
-	kinds := grade.Default().Kinds()
+func drawMarks(t *rapid.T, r *record.Record, kinds []grade.KindInfo) {
 	for i := range rapid.IntRange(0, 12).Draw(t, "marks") {
 		k := rapid.SampledFrom(kinds).Draw(t, "kind")
 		m := record.Mark{Number: i + 1, Kind: k.Kind, Depth: rapid.SampledFrom(append(record.Depths(), "")).Draw(t, "depth"), Since: rapid.SampledFrom([]string{"", "grown", "repaired"}).Draw(t, "since")}
@@ -118,6 +98,6 @@ func drawRest(t *rapid.T, r *record.Record) {
 	}
 	if rapid.Bool().Draw(t, "dated") {
 		r.Evidence = []record.Evidence{{ID: "e1", Kind: record.CodeEvidence, What: "tone potentiometer", Bound: rapid.SampledFrom(record.Bounds()).Draw(t, "bound"), From: rapid.IntRange(1950, 1990).Draw(t, "from")}}
-		r.Examination.Date = time.Date(2026, 11, 14, 15, 20, 0, 0, reporttest.Zone)
+		r.Examination.Date = time.Date(2026, 11, 14, 15, 20, 0, 0, Zone)
 	}
 }
