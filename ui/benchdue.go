@@ -6,7 +6,9 @@ import (
 	"fmt"
 
 	"wornwood/pdfout"
+	"wornwood/pdfout/receive"
 	"wornwood/ui/look"
+	"wornwood/ui/view"
 )
 
 // askCalendar asks where to write what is due as a calendar.
@@ -40,20 +42,22 @@ func (w *Window) keepReturned(path string, v *pdfout.Verdict, hide func()) *look
 	})
 }
 
-// takeBack keeps a countersigned report beside the original.
+// takeBack keeps what came back from a buyer beside the report.
 func (w *Window) takeBack(path string) {
-	var r *pdfout.Returned
+	var r *receive.Done
 	w.work("Keeping "+shortPath(path), func(ctx context.Context, _ func(int, int, string)) error {
 		known, err := w.known()
 		if err != nil {
 			return err
 		}
-		r, err = pdfout.TakeBack(ctx, w.bench, path, pdfout.VerifyOptions{Known: known})
+		r, err = receive.TakeBack(ctx, w.bench, path, pdfout.VerifyOptions{Known: known})
 		return err
 	}, func() {
 		if w.exam == nil {
 			w.ShowBench()
+		} else {
+			w.refresh()
 		}
-		w.Tell("Kept", fmt.Sprintf("%s, countersigned by %s, is kept as %s beside the report, which stays as it was issued.", r.Number, r.By, r.File))
+		w.Tell("Kept", view.Kept(r)...)
 	})
 }

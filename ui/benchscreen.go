@@ -19,6 +19,7 @@ type benchScreen struct {
 	rows    []view.BenchRow
 	dues    []view.DueRow
 	answers *rowAnswers
+	back    rowsAnswered // what buyers sent back
 
 	list, due   *widget.List
 	search      *look.Field
@@ -41,6 +42,11 @@ func (w *Window) ShowBench() {
 	s := &benchScreen{w: w, model: model, thumbs: newThumbs(w.bench), none: look.NewText("", look.Body, look.Dim).Whole()}
 	s.answers = newRowAnswers(view.NewGrader(w.bench), s.answered)
 	w.listed = s
+	s.back.find(w, func() {
+		if w.listed == s && w.exam == nil {
+			s.list.Refresh()
+		}
+	})
 	s.list = widget.NewList(func() int { return len(s.rows) }, func() fyne.CanvasObject { return newBenchRow() }, func(i int, o fyne.CanvasObject) { s.fill(i, o.(*benchRow)) })
 	s.list.OnSelected = func(i int) {
 		s.list.UnselectAll()
@@ -156,6 +162,7 @@ func (s *benchScreen) fill(i int, r *benchRow) {
 	r.title.SetText(b.Title)
 	r.second.SetText(b.Second)
 	r.state.SetText(b.State)
+	r.said.SetText(s.back.of(b.State))
 	r.due.SetText(b.Due)
 	r.on.SetText(b.On)
 	ink := look.Dim
@@ -211,13 +218,14 @@ type benchRow struct {
 	widget.BaseWidget
 	thumb                         *look.Thumb
 	title, second, state, due, on *look.Text
+	said                          *look.Text // what the buyer sent back
 	answers                       [3]struct{ figure, under *look.Text }
 }
 
 func newBenchRow() *benchRow {
 	small := func() *look.Text { return look.NewText("", look.Small, look.Dim) }
 	r := &benchRow{thumb: look.NewThumb(thumbWide, thumbHigh, nil), title: look.NewText("", look.Body, look.Ink).Bold(),
-		second: small(), state: small().Right(), due: look.NewText("", look.Small, look.Ink), on: small()}
+		second: small(), state: small().Right(), said: look.NewText("", look.Caption, look.Ink).Right(), due: look.NewText("", look.Small, look.Ink), on: small()}
 	for i := range r.answers {
 		r.answers[i].figure, r.answers[i].under = look.NewText("", look.Body, look.Ink).Bold(), small()
 	}
@@ -232,7 +240,7 @@ func (r *benchRow) CreateRenderer() fyne.WidgetRenderer {
 	for i, a := range r.answers {
 		answers[i] = two(a.figure, a.under)
 	}
-	return widget.NewSimpleRenderer(benchColumns(look.Fixed(thumbWide, thumbHigh, r.thumb), two(r.title, r.second), answers, two(r.due, r.on), r.state))
+	return widget.NewSimpleRenderer(benchColumns(look.Fixed(thumbWide, thumbHigh, r.thumb), two(r.title, r.second), answers, two(r.due, r.on), two(r.state, r.said)))
 }
 
 // dueColumns lays out a row of what is due and its head alike.

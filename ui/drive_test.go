@@ -159,6 +159,7 @@ func settle(w *Window) {
 	for range 2 {
 		if w.frame == nil && w.listed != nil {
 			w.listed.answers.work.Wait() // they are found beside the window
+			w.listed.back.work.Wait()
 		}
 		if w.frame != nil {
 			if s, ok := w.frame.now.(*reportScreen); ok {

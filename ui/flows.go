@@ -15,6 +15,7 @@ import (
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/pdfout"
+	"wornwood/pdfout/receive"
 	"wornwood/ui/demo"
 	"wornwood/ui/task"
 	"wornwood/ui/view"
@@ -43,6 +44,10 @@ func (w *Window) begin(instrument string, in record.Instrument) error {
 // imported, a PDF is checked as a report, sounds, films and texts are attached
 // to the open examination. Where photos came with them, the photos go first.
 func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
+	if w.receiving != nil && len(w.sheets) == 0 {
+		w.receiving.dropped(uris)
+		return
+	}
 	var photos, others []string
 	for _, u := range uris {
 		switch p := u.Path(); view.Goes(p) {
@@ -134,14 +139,25 @@ func filled(r *record.Record, v string) bool {
 // CheckReport verifies a report and shows the verdict. It needs no bench.
 func (w *Window) CheckReport(path string) {
 	var v *pdfout.Verdict
+	var receipt *receive.Verdict
 	w.work("Checking "+filepath.Base(path), func(ctx context.Context, _ func(int, int, string)) error {
 		known, err := w.known()
 		if err != nil {
 			return err
 		}
+		if receive.Is(ctx, path) {
+			receipt, err = receive.Check(ctx, path, pdfout.VerifyOptions{Known: known})
+			return err
+		}
 		v, err = pdfout.Verify(ctx, path, pdfout.VerifyOptions{Known: known})
 		return err
-	}, func() { w.showVerdict(path, v) })
+	}, func() {
+		if receipt != nil {
+			w.showReceipt(path, receipt)
+			return
+		}
+		w.showVerdict(path, v)
+	})
 }
 
 // known is the user's own list of known keys.

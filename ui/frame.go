@@ -178,6 +178,7 @@ func (w *Window) refresh() {
 }
 
 func (w *Window) setContent(o fyne.CanvasObject) {
+	w.receiving = nil // whoever shows it sets it after
 	w.win.SetTitle(w.title())
 	w.win.SetContent(o)
 }
@@ -188,5 +189,9 @@ func (w *Window) toggleDark() {
 	w.app.Settings().SetTheme(look.New(w.dark))
 	if w.exam != nil {
 		w.ShowScreen(w.exam.now)
+	}
+	if r := w.receiving; r != nil {
+		w.takeTyped()
+		w.try(func() error { return w.showReceiving(r.m) })
 	}
 }

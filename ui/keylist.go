@@ -26,6 +26,8 @@ type listCell struct {
 	text string
 	ink  fyne.ThemeColorName // "" is look.Ink
 	flat bool                // a box without a ground: nothing is said in it yet
+	on   bool                // a box that is the chosen one of several
+	bare bool                // no box here
 }
 
 // keyList is rows of cells with one row chosen: arrows move, letters are
@@ -301,6 +303,13 @@ func (r *keyListRenderer) paint(i int) {
 			b.FillColor, b.StrokeColor, b.StrokeWidth = r.ink(look.Sheet), r.ink(look.Border), 1
 			if c.flat {
 				b.FillColor = color.Transparent
+			}
+			if c.bare {
+				b.FillColor, b.StrokeWidth = color.Transparent, 0
+			}
+			if c.on {
+				name = look.OnStrong
+				b.FillColor, b.StrokeColor = r.ink(look.Strong), r.ink(look.Strong)
 			}
 		}
 		n.texts[k].SetText(c.text)

@@ -129,6 +129,7 @@ func (w *Window) toBench() {
 	if w.bench == nil {
 		return
 	}
+	w.takeTyped()
 	if err := w.closeExam(); err != nil {
 		w.Fail(err)
 	}
@@ -168,6 +169,7 @@ var keyHelp = [][2]string{
 	{"C, B, H, D, N", "in the grid of positions: clean, buzz, choke, dead, not tried; Shift and arrows select"},
 	{"O P L R A M N X, I", "in the list of parts: what it is, inspected or not"},
 	{"1 2 3, 0", "in the list of signs: answer and walk down, take it back"},
+	{"1 2 3, N", "while receiving: as described, differs, not checked; add what is new"},
 	{"two letters, Enter", "after a click: choose the kind"},
 	{"Tab", "walk the fields of the mark"},
 	{"Delete", "delete the selected mark"},

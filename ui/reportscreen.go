@@ -48,6 +48,7 @@ func (s *reportScreen) refresh() {
 			"Send the PDF. Any reader that checks signatures shows whether a byte has changed; this program also computes the grade again from the record inside.",
 			"Give the buyer your key's fingerprint by another channel, by telephone or on paper, so that the name on the report can be believed.",
 			"When there is more to say, examine again: the new examination starts from this identity, and this report stays as it is."))
+		rows = append(rows, s.w.answeredRows(s.m.Issued().Number)...)
 	} else if len(gaps) == 0 {
 		rows = append(rows, paragraphs("Nothing stands in the way: every view is photographed, every part inspected, every position tried."))
 	}

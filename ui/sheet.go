@@ -104,17 +104,6 @@ func (p *progressSheet) set(s task.Progress) {
 // showVerdict shows what a report proves, in words.
 func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 	headline, lines := view.Verdict(v)
-	var rows []fyne.CanvasObject
-	for _, l := range lines {
-		icon, ink := "info", look.Dim
-		switch {
-		case l.Bad:
-			icon, ink = "warning", look.Bad
-		case l.Good:
-			icon, ink = "check", look.Accent
-		}
-		rows = append(rows, look.SpacedColumns(10, look.Rows(look.NewIcon(icon, ink, 18), look.Space()), look.Flex(1, paragraphs(l.Text))))
-	}
 	buttons := []*look.Button{}
 	var s *sheet
 	if len(v.Signatures) > 0 && !v.Signatures[0].Known && v.OK {
@@ -126,11 +115,30 @@ func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 	if keep := w.keepReturned(path, v, func() { s.hide() }); keep != nil {
 		buttons = append(buttons, keep)
 	}
+	if b := w.receiveButton(path, v, func() { s.hide() }); b != nil {
+		buttons = append(buttons, b)
+	}
+	s = w.verdictSheet(path, headline, v.OK, lines, buttons)
+}
+
+// verdictSheet shows a headline and the lines of a verdict.
+func (w *Window) verdictSheet(path, headline string, ok bool, lines []view.Finding, buttons []*look.Button) *sheet {
+	var rows []fyne.CanvasObject
+	for _, l := range lines {
+		icon, ink := "info", look.Dim
+		switch {
+		case l.Bad:
+			icon, ink = "warning", look.Bad
+		case l.Good:
+			icon, ink = "check", look.Accent
+		}
+		rows = append(rows, look.SpacedColumns(10, look.Rows(look.NewIcon(icon, ink, 18), look.Space()), look.Flex(1, paragraphs(l.Text))))
+	}
 	head := look.NewText(headline, look.Body, look.Ink).Bold().Whole()
-	if !v.OK {
+	if !ok {
 		head.SetInk(look.Bad)
 	}
-	s = w.showSheet(shortPath(path), 640, look.Spaced(10, head, look.Fixed(0, 380, container.NewVScroll(look.Spaced(10, rows...)))), "Close", buttons...)
+	return w.showSheet(shortPath(path), 640, look.Spaced(10, head, look.Fixed(0, 380, container.NewVScroll(look.Spaced(10, rows...)))), "Close", buttons...)
 }
 
 // askKnown lists a signer's key as known, after the user compared it.

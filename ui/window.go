@@ -37,8 +37,10 @@ type Window struct {
 	frame  *frame       // the bench's or examination's surroundings
 	busy   *task.Task
 	sheets []*sheet // open over the window, the topmost last
-	find   func()   // what Ctrl+F does; nil where there is nothing to find
-	dark   bool
+
+	receiving *receiveScreen // shown; nil when it is not
+	find      func()         // what Ctrl+F does; nil where there is nothing to find
+	dark      bool
 }
 
 // openExam is the examination that is open, with the models of its screens.
