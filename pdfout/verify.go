@@ -52,11 +52,18 @@ func Verify(ctx context.Context, path string, opt VerifyOptions) (*Verdict, erro
 	return VerifyReader(ctx, f, st.Size(), opt)
 }
 
-// VerifyReader is Verify for a report that is open already.
+// VerifyReader is Verify for a report that is open already. Several goroutines
+// read from r at once.
 func VerifyReader(ctx context.Context, r io.ReaderAt, size int64, opt VerifyOptions) (*Verdict, error) {
+	v, _, err := verifyFile(ctx, r, size, opt)
+	return v, err
+}
+
+// verifyFile also gives what package sign found, with the files inside.
+func verifyFile(ctx context.Context, r io.ReaderAt, size int64, opt VerifyOptions) (*Verdict, *sign.Report, error) {
 	rep, err := sign.Verify(ctx, r, size, sign.VerifyOptions{KnownKeys: opt.Known, Roots: opt.Roots, TSARoots: opt.TSARoots, Now: opt.Now, Limits: opt.Limits})
 	if err != nil {
-		return nil, fmt.Errorf("check report: %w", err)
+		return nil, nil, fmt.Errorf("check report: %w", err)
 	}
 	v := &Verdict{Schema: VerdictSchema, Size: size, Pages: rep.Pages, Countersigned: rep.Countersigned, Lines: []Line{}, Signatures: []Signed{}}
 	v.signatures(rep)
@@ -68,10 +75,10 @@ func VerifyReader(ctx context.Context, r io.ReaderAt, size int64, opt VerifyOpti
 		v.strict(rep, r, size, opt.Limits)
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, fmt.Errorf("check report: %w", err)
+		return nil, nil, fmt.Errorf("check report: %w", err)
 	}
 	v.OK = rep.OK && !v.bad()
-	return v, nil
+	return v, rep, nil
 }
 
 // signatures takes over what package sign found.

@@ -8,6 +8,7 @@ import (
 
 	"wornwood/annotate"
 	"wornwood/capture/bench"
+	"wornwood/capture/record"
 	"wornwood/pdfout"
 )
 
@@ -17,6 +18,7 @@ var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
 func runIssue(ctx context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print number, path and hashes as JSON")
+	originals := c.flags.Bool("with-originals", false, "put the original photos inside too, with all that the camera wrote into them")
 	ask := c.authorityFlags()
 	sec := c.secretFlags()
 	if err := c.parse(1, 1); err != nil {
@@ -33,6 +35,11 @@ func runIssue(ctx context.Context, c *call) error {
 		opt, err := ask.options(c, b)
 		if err != nil {
 			return err
+		}
+		if opt.WithOriginals = *originals; *originals {
+			if err := c.warnOfOriginals(ctx, b, sc.Record); err != nil {
+				return err
+			}
 		}
 		id, err := c.identity(ctx, b, sc.Record, sec)
 		if err != nil {
@@ -58,4 +65,17 @@ func runIssue(ctx context.Context, c *call) error {
 		sayRevocation(c, issued)
 		return nil
 	})
+}
+
+// warnOfOriginals says before anything is signed what goes out with the
+// originals.
+func (c *call) warnOfOriginals(ctx context.Context, b *bench.Bench, r *record.Record) error {
+	list, err := pdfout.OriginalsTell(ctx, b, r)
+	if err != nil {
+		return err
+	}
+	for _, s := range pdfout.TellingWords(len(r.Photos), list) {
+		c.say("%s", s)
+	}
+	return nil
 }
