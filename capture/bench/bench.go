@@ -204,7 +204,7 @@ func (b *Bench) load(create bool) error {
 	if err != nil {
 		return err
 	}
-	for _, d := range []string{"", previewsDir, examsDir, reportsDir, keysDir, tablesDir, rubricsDir} {
+	for _, d := range []string{"", previewsDir, examsDir, reportsDir, keysDir, tablesDir, rubricsDir, listingsDir} {
 		perm := fs.FileMode(0o755)
 		if d == keysDir {
 			perm = 0o700

@@ -55,6 +55,7 @@ func full(t *testing.T) *Bench {
 	}
 	_, err = b.SetTable(SerialTable, ".csv", []byte("pattern,from year\n"))
 	must(t, err)
+	must(t, b.KeepListing(ex.ID(), []byte("{}")))
 	_, err = b.AddRubric([]byte("{}"))
 	must(t, err)
 	return b

@@ -20,10 +20,10 @@ const (
 
 // Finding is one thing that a check of a text found.
 type Finding struct {
-	Sort  Sort
-	Fact  prose.Fact // that is left out or spoken against; "" where it is about the words alone
-	Text  string     // a whole sentence for a person
-	Quote string     // the words of the text that say too much
+	Sort  Sort       `json:"sort"`
+	Fact  prose.Fact `json:"fact,omitempty"`  // that is left out or spoken against; "" where it is about the words alone
+	Text  string     `json:"text"`            // a whole sentence for a person
+	Quote string     `json:"quote,omitempty"` // the words of the text that say too much
 }
 
 // demand is a fact that a text has to tell. It is told by a sentence that has a
