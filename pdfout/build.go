@@ -13,6 +13,7 @@ import (
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/page"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
@@ -35,13 +36,17 @@ type Input struct {
 	Photos  Source
 	Tables  []dating.Table // the shop's own, to date the serial number by
 	Paper   string         // "A4" or "Letter"; "" is A4
-	Inches  bool           // print lengths of the setup in inches too, beside mm
-	Created time.Time      // printed as the time of issue; required
-	Signer  Signer         // printed as who signs; empty for an unsigned draft
+	// Language is that of the pages, one of catalogue.Languages; "" is English.
+	Language string
+	Inches   bool      // print lengths of the setup in inches too, beside mm
+	Created  time.Time // printed as the time of issue; required
+	Signer   Signer    // printed as who signs; empty for an unsigned draft
 	// Originals opens the original photos, which are then attached; nil attaches
 	// none. What it opens is read through, checked, and never held in memory.
 	Originals Originals
 	Probe     bool // a variant for validators of PDF/A-1b, never to be issued
+
+	text *catalogue.Text // of Language
 }
 
 // Signer is who is about to sign: a name and the fingerprint of the key.
@@ -74,7 +79,7 @@ func Build(ctx context.Context, in Input, w io.Writer, progress Progress) (*Buil
 		return nil, fmt.Errorf("build report: %w", err)
 	}
 	opt := pdf.Options{
-		Title: in.title(), Author: in.author(), Subject: in.subject(), Producer: "Wornwood", Created: in.Created, Lang: "en-GB", Probe: in.Probe,
+		Title: in.title(), Author: in.author(), Subject: in.subject(), Producer: "Wornwood", Created: in.Created, Lang: in.text.Lang(), Probe: in.Probe,
 	}
 	if !in.Probe {
 		opt.Structure, opt.Fields = doc.Structure(), laid.Fields
@@ -124,8 +129,11 @@ func (in *Input) attachments(ctx context.Context, doc *paint.Doc, rec, grd []byt
 	return append(out, file(AboutName, "Data", "The list of the files inside, schema "+AboutSchema, about)), nil
 }
 
-// judge fills in rubric, drawing and grade.
+// judge fills in the texts, rubric, drawing and grade.
 func (in *Input) judge() (err error) {
+	if in.text, err = catalogue.For(in.Language); err != nil {
+		return err
+	}
 	if in.Rubric == nil {
 		if in.Rubric, err = annotate.RubricOf(nil, in.Record.Examination.Rubric); err != nil {
 			return err
@@ -156,7 +164,7 @@ func (in *Input) draw(ctx context.Context, hash string, progress Progress) (*pai
 		return nil, nil, nil, err
 	}
 	laid, err := page.Lay(ctx, d, &page.Report{
-		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: in.Rubric, Photos: in.Photos, Tables: in.Tables, Paper: in.Paper, Inches: in.Inches,
+		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: in.Rubric, Photos: in.Photos, Tables: in.Tables, Paper: in.Paper, Text: in.text, Inches: in.Inches,
 		Created: in.Created, RecordHash: hash, Signer: in.Signer,
 	}, progress)
 	if err != nil {
@@ -167,11 +175,11 @@ func (in *Input) draw(ctx context.Context, hash string, progress Progress) (*pai
 }
 
 func (in *Input) title() string {
-	t := "Condition report"
+	name := oneLine(in.Record.Instrument.Title())
 	if n := in.Record.Examination.Number; n != "" {
-		t += " " + n
+		return in.text.Say("file.title", n, name)
 	}
-	return t + ": " + oneLine(in.Record.Instrument.Title())
+	return in.text.Say("file.titleDraft", name)
 }
 
 func (in *Input) author() string {
@@ -186,9 +194,9 @@ func (in *Input) author() string {
 
 func (in *Input) subject() string {
 	if d := in.Record.Examination.Date; !d.IsZero() {
-		return "Condition as examined on " + d.Format("2 January 2006")
+		return in.text.Say("file.subject", in.text.Date(d))
 	}
-	return "Condition report"
+	return in.text.Say("title")
 }
 
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

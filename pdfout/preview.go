@@ -45,7 +45,7 @@ func NewPreview(ctx context.Context, in Input, pictures *Pictures) (*Preview, er
 		return nil, fmt.Errorf("preview report: %w", err)
 	}
 	laid, err := page.Lay(ctx, d, &page.Report{
-		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: in.Rubric, Photos: in.Photos, Paper: in.Paper, Inches: in.Inches,
+		Record: in.Record, Grade: in.Grade, Drawing: in.Drawing, Rubric: in.Rubric, Photos: in.Photos, Paper: in.Paper, Text: in.text, Inches: in.Inches,
 		Created: in.Created, RecordHash: hexSum(rec), Signer: in.Signer, Draft: true,
 	}, nil)
 	if err != nil {

@@ -86,15 +86,13 @@ func load(lang string) (*Text, error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := t.overlay(src, f); err != nil {
-			return nil, fmt.Errorf("texts in %s: %w", lang, err)
-		}
+		t.overlay(src, f)
 	}
 	loaded[lang] = t
 	return t, nil
 }
 
-func (t *Text) overlay(src *source, f *translation) (err error) {
+func (t *Text) overlay(src *source, f *translation) {
 	t.messages = map[string]message{}
 	for id, m := range src.Messages {
 		if own, ok := f.Messages[id]; ok {
@@ -106,16 +104,11 @@ func (t *Text) overlay(src *source, f *translation) (err error) {
 	for group, list := range src.Phrases {
 		for _, p := range list {
 			if own := f.Phrases[group][p]; own != "" {
-				c, err := compile(p, own)
-				if err != nil {
-					return err
-				}
-				t.phrases[group] = append(t.phrases[group], c)
+				t.phrases[group] = append(t.phrases[group], compile(p, own))
 			}
 		}
 		sorted(t.phrases[group])
 	}
-	return nil
 }
 
 // source is the shape of en.json.
