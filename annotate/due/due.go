@@ -68,7 +68,7 @@ const CountersignDays = 30
 //     names, unless a report was issued since without one; then, by the rule, so
 //     many months after that;
 //   - the report that was issued last before listing or before dispatch awaits
-//     the buyer's countersignature until a countersigned copy is kept. One issued
+//     the buyer's countersignature until a countersigned copy or a receipt is kept. One issued
 //     before listing is never overdue: who buys, and when, is open.
 //
 // Today is read as a day in its own zone. Exams come as bench.Dated lists them:

@@ -22,8 +22,8 @@ type Dated struct {
 	Components       int       // how many were listed; 0 says nothing of batteries
 	Batteries        []Battery
 
-	// Countersigned is set by the bench: whether a countersigned copy of the
-	// report is kept.
+	// Countersigned is set by the bench: whether its buyer answered, so that a
+	// countersigned copy of the report or a receipt for it is kept.
 	Countersigned bool
 }
 

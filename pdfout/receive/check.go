@@ -99,12 +99,16 @@ func (v *Verdict) inside(rep *sign.Report, data []byte, opt pdfout.VerifyOptions
 		v.say(ReceiptMissing, pdfout.Bad, "There is no receipt inside the file. It is not a receipt of this program, or the answers were taken out.")
 		return
 	}
-	r, err := Parse(a.Data)
+	text, err := a.Bytes(record.MaxReceiptBytes)
+	var r *record.Receipt
+	if err == nil {
+		r, err = Parse(text)
+	}
 	if err != nil {
 		v.say(ReceiptMissing, pdfout.Bad, "The receipt inside the file cannot be used: %v.", err)
 		return
 	}
-	v.Receipt, v.Hash = r, sum(a.Data)
+	v.Receipt, v.Hash = r, sum(text)
 	texts, err := pdfout.PageTexts(bytes.NewReader(data), int64(len(data)), opt.Limits)
 	if err != nil {
 		v.say(ReceiptOther, pdfout.Bad, "The pages cannot be read (%v), so nothing shows that they print the receipt inside.", err)
