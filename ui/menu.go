@@ -48,7 +48,7 @@ func (w *Window) menu() *fyne.MainMenu {
 		item("Find", fyne.KeyF, ctrl, w.toFind),
 	)
 	screens := fyne.NewMenu("View")
-	for i, s := range []view.Screen{view.IdentityScreen, view.PhotosScreen, view.MarksScreen, view.PartsScreen, view.GradeScreen, view.ReportScreen} {
+	for i, s := range view.Screens() {
 		screens.Items = append(screens.Items, item(string(s), fyne.KeyName(rune('1'+i)), ctrl, func() { w.toScreen(s) }))
 	}
 	screens.Items = append(screens.Items, fyne.NewMenuItemSeparator(), item("Light or dark", fyne.KeyD, ctrl, w.toggleDark))
@@ -155,7 +155,7 @@ var keyHelp = [][2]string{
 	{"Ctrl+P", "report"},
 	{"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
 	{"Ctrl+F", "find in the list of instruments"},
-	{"Ctrl+1 … Ctrl+6", "the screens of an examination"},
+	{"Ctrl+1 … Ctrl+9", "the screens of an examination"},
 	{"Ctrl+D", "light or dark"},
 	{"wheel, space, 1", "on outline or photo: zoom about the cursor, fit, one to one"},
 	{"C, arrows, Enter", "on outline or photo: a cursor, move it, click there"},

@@ -14,8 +14,7 @@ import (
 	"wornwood/ui/view"
 )
 
-var allScreens = []view.Screen{view.IdentityScreen, view.PhotosScreen, view.MarksScreen, view.PartsScreen,
-	view.ElectronicsScreen, view.SetupScreen, view.DatingScreen, view.GradeScreen, view.ReportScreen}
+var allScreens = view.Screens()
 
 // variants are the sizes and looks in which every screen has to stand.
 var variants = []struct {

@@ -20,6 +20,11 @@ const (
 	ReportScreen      Screen = "Report"
 )
 
+// Screens lists the screens in the order of the rail.
+func Screens() []Screen {
+	return []Screen{IdentityScreen, PhotosScreen, MarksScreen, PartsScreen, ElectronicsScreen, SetupScreen, DatingScreen, GradeScreen, ReportScreen}
+}
+
 // Progress is the dot of a rail item.
 type Progress int
 

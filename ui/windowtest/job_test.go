@@ -173,7 +173,7 @@ func issue(w *window, n int) string {
 	w.t.Helper()
 	const passphrase = "a passphrase nobody uses twice"
 	w.key("ctrl+p")
-	w.until("the report screen is shown", func() bool { return w.shot().here(5) })
+	w.until("the report screen is shown", func() bool { return w.shot().here(8) })
 	p := w.settled(wholePic)
 	w.step("report")
 	fields := p.runs(reportFieldX, fieldColour, 22)

@@ -12,7 +12,7 @@ import "image"
 // hairline.
 var (
 	firstRow   = image.Pt(300, 200)  // of the list of instruments
-	restButton = image.Pt(1283, 114) // "The rest is original and was inspected"
+	restButton = image.Pt(538, 850)  // "The rest is original and was inspected"
 
 	lowerBout = image.Pt(215, 800) // on the front's outline
 	bassHorn  = image.Pt(200, 640)

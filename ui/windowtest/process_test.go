@@ -129,7 +129,7 @@ func TestSmallScreen(t *testing.T) {
 	ground.Y = 660
 	defer func() { ground.Y = 700 }()
 	w.openExam()
-	names := []string{"identity", "photos", "marks", "parts", "grade", "report"}
+	names := []string{"identity", "photos", "marks", "parts", "electronics", "setup", "dating", "grade", "report"}
 	for i, name := range names {
 		w.toScreen(i)
 		w.step(name)
