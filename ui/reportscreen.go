@@ -23,7 +23,15 @@ type reportScreen struct {
 	wrong  *look.Text
 	issue  *look.Button
 	issued bool
-	pane   *previewPane
+	// originals asks whether the original photos go inside.
+	originals *originalsChoice
+	pane      *previewPane
+
+	tabs        *look.Segments
+	left, right *fyne.Container // what the chosen tab shows
+	form        fyne.CanvasObject
+	photos      *listingPane // nil before the listing was opened, as text is
+	text        *listingPanel
 }
 
 func newReportScreen(w *Window) *reportScreen {
@@ -31,14 +39,54 @@ func newReportScreen(w *Window) *reportScreen {
 	s.m = view.NewReport(w.exam.s, func() bool { return pdfout.HasKey(w.bench) })
 	s.build()
 	s.pane = newPreviewPane(w, s.m)
-	s.root = look.Columns(look.Flex(1, s.pane.root), look.NewRule(),
-		look.Fixed(400, 0, look.On(look.Panel, container.NewVScroll(look.Inset(24, 18, 24, 18, look.Spaced(26, s.action, s.gaps))))))
+	s.form = container.NewVScroll(look.Inset(24, 4, 24, 18, look.Spaced(26, s.action, s.gaps)))
+	s.tabs = look.NewSegments([]string{"Report", "Listing"}, s.show)
+	s.tabs.Set(0)
+	s.left, s.right = container.NewStack(s.pane.root), container.NewStack(s.form)
+	s.root = look.Columns(look.Flex(1, s.left), look.NewRule(),
+		look.Fixed(400, 0, look.On(look.Panel, look.Rows(look.Inset(24, 14, 24, 12, s.tabs), look.Flex(1, s.right)))))
 	return s
+}
+
+// show shows the report, or the listing that goes beside it.
+func (s *reportScreen) show(tab int) {
+	if tab == 1 && s.photos == nil {
+		m, err := view.NewListing(s.w.exam.s, s.w.bench)
+		if err != nil {
+			s.tabs.Set(0)
+			s.w.Fail(err)
+			return
+		}
+		beside := func(f func()) {
+			s.pane.work.Add(1)
+			go func() { defer s.pane.work.Done(); f() }()
+		}
+		s.photos = newListingPane(s.w, m, beside, s.refresh)
+		s.text = newListingPanel(s.w, m, s.refresh)
+	}
+	if tab == 1 {
+		s.left.Objects, s.right.Objects = []fyne.CanvasObject{s.photos.root}, []fyne.CanvasObject{s.text.root}
+	} else {
+		s.left.Objects, s.right.Objects = []fyne.CanvasObject{s.pane.root}, []fyne.CanvasObject{s.form}
+	}
+	s.left.Refresh()
+	s.right.Refresh()
+	s.refresh()
 }
 
 func (s *reportScreen) object() fyne.CanvasObject { return s.root }
 
 func (s *reportScreen) refresh() {
+	if s.tabs.Chosen() == 1 {
+		s.photos.refresh()
+		s.text.refresh()
+		return
+	}
+	s.refreshReport()
+}
+
+// refreshReport shows what stands in the way of issuing, or what to do after.
+func (s *reportScreen) refreshReport() {
 	var rows []fyne.CanvasObject
 	title := "What a buyer will miss"
 	gaps := s.m.Gaps()
@@ -86,6 +134,8 @@ func (s *reportScreen) build() {
 		s.two = s.secret("The same passphrase once more")
 		rows = append(rows, s.two)
 	}
+	s.originals = newOriginalsChoice(s.w)
+	rows = append(rows, s.originals.root)
 	s.wrong = look.NewText("", look.Small, look.Bad)
 	s.issue = look.NewButton("Sign and issue", "key", look.Main, s.sign)
 	rows = append(rows, s.wrong, look.Columns(s.issue, look.Space()))
@@ -109,7 +159,7 @@ func (s *reportScreen) sign() {
 	}
 	pass := s.one.Text()
 	s.one.Entry().SetText("")
-	s.w.issue(pass)
+	s.w.issue(pass, s.originals.on())
 }
 
 // showIssued shows number, place and hashes of the issued report.

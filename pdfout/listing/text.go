@@ -104,7 +104,7 @@ type Block struct {
 }
 
 // Blocks reads a plain text. The first line is the title when an empty line
-// follows it; lines that begin with "- " are a list; empty lines part
+// and more follow it; lines that begin with "- " are a list; empty lines part
 // paragraphs.
 func Blocks(text string) []Block {
 	lines := strings.Split(strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n"), "\n")
@@ -126,7 +126,7 @@ func Blocks(text string) []Block {
 			out = append(out, Block{Items: []string{item}})
 			fresh = false
 		case fresh || out[len(out)-1].Items != nil:
-			title := i == 0 && len(lines) > 1 && strings.TrimSpace(lines[1]) == ""
+			title := i == 0 && len(lines) > 1 && strings.TrimSpace(lines[1]) == "" && strings.TrimSpace(strings.Join(lines[1:], "")) != ""
 			out = append(out, Block{Title: title, Text: l})
 			fresh = false
 		default:

@@ -116,24 +116,21 @@ func woods(rec *record.Record) [][2]string {
 	return [][2]string{{"body", i.Body}, {"neck", i.Neck}, {"fingerboard", i.Fingerboard}, {"inlays", i.Inlays}}
 }
 
-// woodsSentence: "The body appears to be alder, the neck maple." A look does
-// not tell a species; a document does, and then it is named as one.
+// woodsSentence: "The body appears to be alder, the neck to be maple." A look
+// does not tell a species; a document does, and then it is named as one.
 func woodsSentence(rec *record.Record) string {
 	var looks, papers []string
-	plural := false
 	for _, w := range woods(rec) {
-		what := bare(w[1])
+		what := lower(bare(w[1]))
+		what = strings.TrimPrefix(strings.TrimPrefix(what, "appears to be "), "appear to be ")
 		switch {
-		case what == "":
+		case what == "" || w[0] == "inlays" && len(caution.Find(what)) == 0: // inlays are told by their shape, too
 		case documentNames(rec, w[0], what):
-			papers = append(papers, "the "+w[0]+" as "+lower(what))
-		case strings.Contains(strings.ToLower(what), "appear"):
-			looks = append(looks, "the "+w[0]+": "+lower(what))
+			papers = append(papers, "the "+w[0]+" as "+what)
 		case len(looks) == 0:
-			plural = many(w[0])
-			looks = append(looks, "the "+w[0]+" "+verb(plural, "appears", "appear")+" to be "+lower(what))
+			looks = append(looks, "the "+w[0]+verb(many(w[0]), " appears", " appear")+" to be "+what)
 		default:
-			looks = append(looks, "the "+w[0]+" to be "+lower(what))
+			looks = append(looks, "the "+w[0]+" to be "+what)
 		}
 	}
 	out := ""
