@@ -136,7 +136,8 @@ func authority(block *pem.Block, role Role) (*Authority, error) {
 	if err != nil {
 		return nil, fmt.Errorf("holds a certificate that cannot be read: %w", err)
 	}
-	if !c.BasicConstraintsValid || !c.IsCA {
+	stamps := role == Stamps && slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageTimeStamping)
+	if !stamps && (!c.BasicConstraintsValid || !c.IsCA) {
 		return nil, fmt.Errorf("holds the certificate of %q, which is no authority's. A signer's own key is listed with 'wornwood know'", nameOf(c))
 	}
 	sum := sha256.Sum256(c.Raw)

@@ -136,20 +136,26 @@ func filled(r *record.Record, v string) bool {
 	return false
 }
 
+// maxReceipt is the largest file that is looked at as a receipt, in bytes: it is
+// read as a whole, and what somebody sends may be of any size.
+const maxReceipt = 32 << 20
+
 // CheckReport verifies a report and shows the verdict. It needs no bench.
-func (w *Window) CheckReport(path string) {
+func (w *Window) CheckReport(path string) { w.checkReport(path, false) }
+
+func (w *Window) checkReport(path string, strict bool) {
 	var v *pdfout.Verdict
 	var receipt *receive.Verdict
 	w.work("Checking "+filepath.Base(path), func(ctx context.Context, _ func(int, int, string)) error {
-		known, err := w.known()
+		opt, err := pdfout.Trusting("", "", w.now())
 		if err != nil {
 			return err
 		}
-		if receive.Is(ctx, path) {
-			receipt, err = receive.Check(ctx, path, pdfout.VerifyOptions{Known: known})
+		opt.Strict = strict
+		if v, err = pdfout.Verify(ctx, path, opt); err != nil || v.Record != nil || v.Size > maxReceipt || !receive.Is(ctx, path) {
 			return err
 		}
-		v, err = pdfout.Verify(ctx, path, pdfout.VerifyOptions{Known: known})
+		receipt, err = receive.Check(ctx, path, opt)
 		return err
 	}, func() {
 		if receipt != nil {
@@ -170,7 +176,7 @@ func (w *Window) known() (pdfout.KnownKeys, error) {
 }
 
 // issue signs the report of the open examination.
-func (w *Window) issue(passphrase string) {
+func (w *Window) issue(passphrase string, originals bool) {
 	x := w.exam
 	var is *pdfout.Issued
 	w.work("Issuing the report", func(ctx context.Context, report func(int, int, string)) error {
@@ -178,7 +184,7 @@ func (w *Window) issue(passphrase string) {
 		if err != nil {
 			return err
 		}
-		is, err = pdfout.Issue(ctx, w.bench, x.ex, id, pdfout.IssueOptions{Now: w.now()}, report)
+		is, err = pdfout.Issue(ctx, w.bench, x.ex, id, pdfout.IssueOptions{Now: w.now(), WithOriginals: originals}, report)
 		return err
 	}, func() {
 		x.s.Refresh()

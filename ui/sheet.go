@@ -112,6 +112,9 @@ func (w *Window) showVerdict(path string, v *pdfout.Verdict) {
 			w.askKnown(v.Signatures[0])
 		}))
 	}
+	if v.Strict == "" && v.Record != nil {
+		buttons = append(buttons, look.NewButton("Check strictly", "", look.Plain, func() { s.hide(); w.checkReport(path, true) }))
+	}
 	if keep := w.keepReturned(path, v, func() { s.hide() }); keep != nil {
 		buttons = append(buttons, keep)
 	}
