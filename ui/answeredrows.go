@@ -16,7 +16,7 @@ func (w *Window) answeredRows(number string) []fyne.CanvasObject {
 		return []fyne.CanvasObject{look.NewRule(), paragraphs(view.Words(err))}
 	}
 	if len(list) == 0 {
-		return []fyne.CanvasObject{look.NewRule(), paragraphs("Nothing came back from a buyer yet. A countersigned copy or a receipt that is dropped on this window is checked and kept.")}
+		return []fyne.CanvasObject{look.NewRule(), paragraphs("Nothing came back from a buyer yet. Drop a countersigned copy or a receipt on this window: it is checked, and you can keep it beside the report.")}
 	}
 	rows := []fyne.CanvasObject{look.Inset(0, 12, 0, 4, look.NewText("What the buyer says", look.Title, look.Ink).Bold())}
 	for _, a := range list {
