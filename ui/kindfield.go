@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/widget"
 
+	"wornwood/capture/record"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -77,7 +78,8 @@ func (k *kindField) match() {
 	if !k.entry.typing {
 		return
 	}
-	k.found = k.s.m.Kinds(k.entry.Text)
+	letters, _ := view.KindTyped(k.entry.Text)
+	k.found = k.s.m.Kinds(letters)
 	for i, b := range k.choices {
 		if i >= len(k.found) {
 			b.Hide()
@@ -91,15 +93,22 @@ func (k *kindField) match() {
 	k.s.panel.layout()
 }
 
-// choose takes the chosen match; with nothing typed, Enter keeps the kind.
+// choose takes the chosen match and the depth typed behind its letters; with no
+// letters typed, Enter keeps the kind.
 func (k *kindField) choose() {
-	if k.at < len(k.found) && (k.entry.Text != "" || k.at > 0) {
-		kind := k.found[k.at].Kind
-		k.end()
-		k.s.w.try(func() error { return k.s.m.SetKind(kind) })
-		return
+	letters, depth := view.KindTyped(k.entry.Text)
+	named := k.at < len(k.found) && (letters != "" || k.at > 0)
+	var kind record.Kind
+	if named {
+		kind = k.found[k.at].Kind
 	}
 	k.end()
+	if named {
+		k.s.w.try(func() error { return k.s.m.SetKind(kind) })
+	}
+	if depth >= 0 {
+		k.s.w.try(func() error { return k.s.m.SetDepth(depth) })
+	}
 }
 
 // end stops typing and shows the mark's kind again.

@@ -65,7 +65,7 @@ func newMarkPanel(s *marksScreen) *markPanel {
 		look.SpacedColumns(10, look.Flex(1, p.length), look.Flex(1, p.width)),
 		p.again,
 		p.note, p.remark, look.Columns(p.link, p.save, look.Space(), p.delete))
-	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter.")
+	p.none = paragraphs("Click on the outline or on the photo to pin a mark. Then type two letters of its kind and press Enter; 1, 2 or 3 behind the letters says how deep it goes.")
 	p.root = look.Rows(look.Inset(16, 12, 16, 6, container.NewStack(p.form, p.none)), look.NewRule(), look.Flex(1, look.Inset(10, 4, 10, 4, p.table.Object)))
 	p.laid.root = p.root
 	return p

@@ -170,7 +170,7 @@ var keyHelp = [][2]string{
 	{"O P L R A M N X, I", "in the list of parts: what it is, inspected or not"},
 	{"1 2 3, 0", "in the list of signs: answer and walk down, take it back"},
 	{"1 2 3, N", "while receiving: as described, differs, not checked; add what is new"},
-	{"two letters, Enter", "after a click: choose the kind"},
+	{"two letters, Enter", "after a click: choose the kind; 1, 2 or 3 behind them says how deep"},
 	{"Tab", "walk the fields of the mark"},
 	{"Delete", "delete the selected mark"},
 	{"Ctrl+Shift+C", "save the close-up of the selected mark"},

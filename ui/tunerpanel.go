@@ -18,13 +18,18 @@ type tunerPanel struct {
 	names  []*look.Text
 	fields []*look.Field
 	feels  []*look.Select
+	rest   *look.Button
 }
 
 func newTunerPanel(w *Window, m *view.Setup) *tunerPanel {
 	p := &tunerPanel{w: w, m: m}
-	rows := []fyne.CanvasObject{heading("Tuners"), look.SpacedColumns(10, look.Fixed(56, 0, look.NewText("String", look.Caption, look.Dim)),
+	p.rest = look.NewButton("The rest is smooth", "check", look.Plain, func() { w.try(m.RestSmooth) }).Tight()
+	rows := []fyne.CanvasObject{look.SpacedColumns(10, look.Flex(1, heading("Tuners")), p.rest), look.SpacedColumns(10, look.Fixed(56, 0, look.NewText("String", look.Caption, look.Dim)),
 		look.Fixed(84, 0, look.NewText("Backlash", look.Caption, look.Dim)), look.Flex(1, look.NewText("Feel", look.Caption, look.Dim)))}
 	frozen := w.exam.shell.Frozen()
+	if frozen {
+		p.rest.Disable()
+	}
 	for _, r := range m.Tuners() {
 		name := look.NewText("", look.Small, look.Ink)
 		f := look.NewField("", "°", func(t string) { w.try(func() error { return m.SetBacklash(r.String, t) }) })

@@ -108,6 +108,30 @@ func TestKindByArrows(t *testing.T) {
 	}
 }
 
+// TestKindWithDepth types the kind's letters and how deep in one go; the figure
+// alone leaves the kind.
+func TestKindWithDepth(t *testing.T) {
+	w := demoWindow(t, large, false)
+	s := w.marksNow(t)
+	clickAt(s.outline, bareFront)
+	n := w.exam.s.Scene().Selected
+	mark := func() *record.Mark { return w.exam.s.Scene().Record.MarkByNumber(n) }
+	typeText(t, w, "ch3")
+	if got := s.panel.kind.found; len(got) == 0 || got[0].Kind != "chip" {
+		t.Errorf("ch3 offers %v", got)
+	}
+	press(w, fyne.KeyReturn)
+	if m := mark(); m.Kind != "chip" || m.Depth != record.IntoWood {
+		t.Errorf("ch3 made it a %s, %s", m.Kind, m.Depth)
+	}
+	s.panel.focusKind()
+	typeText(t, w, "1")
+	press(w, fyne.KeyReturn)
+	if m := mark(); m.Kind != "chip" || m.Depth != record.InFinish {
+		t.Errorf("1 made it a %s, %s", m.Kind, m.Depth)
+	}
+}
+
 // TestPanelEdits changes the selected mark: depth by its segments, size and note
 // by typing. A size that is no number is refused in words and stays to be mended.
 func TestPanelEdits(t *testing.T) {

@@ -240,10 +240,24 @@ func (v *Identity) examination() []Field {
 		{Group: "Examination", Label: "Date", Unit: "ISO, with zone",
 			Get: func() string { return ex().Date.Format("2006-01-02 15:04 -07:00") },
 			Set: v.setDate},
+		{Group: "Examination", Label: "Next examination due", Unit: "day", Hint: "2027-11-14, or empty",
+			Get: func() string { return ex().NextDue }, Set: v.setNext},
 		free("Examiner", 1, func(e *record.Examination) *string { return &e.Examiner }),
 		free("Shop", 1, func(e *record.Examination) *string { return &e.Shop }),
 		free("Note", 8, func(e *record.Examination) *string { return &e.Note }),
 	}
+}
+
+// setNext sets the day by which it should be examined again; "" takes it back.
+func (v *Identity) setNext(t string) error {
+	t = strings.TrimSpace(t)
+	if _, err := time.Parse(time.DateOnly, t); t != "" && err != nil {
+		return fmt.Errorf("set next examination: %q is no day written like 2027-11-14", t)
+	}
+	if v.s.Scene().Record.Examination.NextDue == t {
+		return nil
+	}
+	return v.s.SetExamination("next examination", func(e *record.Examination) { e.NextDue = t })
 }
 
 func (v *Identity) setDate(t string) error {

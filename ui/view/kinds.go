@@ -93,6 +93,16 @@ func (v *Marks) SetKind(k record.Kind) error {
 	return v.onSelected(func(n int) error { return v.s.SetKind(n, k) })
 }
 
+// KindTyped parts what is typed for a mark's kind: letters that call it up, and
+// behind them 1 to 3 for how deep it goes, which is -1 where no figure stands.
+func KindTyped(text string) (letters string, depth int) {
+	text = strings.TrimSpace(text)
+	if n := len(text) - 1; n >= 0 && text[n] >= '1' && text[n] <= '3' {
+		return strings.TrimSpace(text[:n]), int(text[n] - '1')
+	}
+	return text, -1
+}
+
 // SetDepth gives the selected mark a depth, 0 to 2.
 func (v *Marks) SetDepth(level int) error {
 	return v.edit("Depth", func(m *record.Mark) { m.Depth = record.Depths()[level] })

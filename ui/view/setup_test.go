@@ -238,6 +238,19 @@ func TestAnswersAndTuners(t *testing.T) {
 	if r := v.Tuners()[2]; r != (TunerRow{3, "G3", "", ""}) || len(s.Setup().Tuners) != 0 {
 		t.Errorf("%+v", r)
 	}
+	must(t, v.SetFeel(5, "stiff"))
+	must(t, v.SetBacklash(2, "4"))
+	must(t, v.RestSmooth())
+	for i, r := range v.Tuners() {
+		if want := map[int]string{4: "stiff"}[i]; r.Feel != want && (want != "" || r.Feel != "smooth") {
+			t.Errorf("with the rest smooth, tuner %d is %q", i+1, r.Feel)
+		}
+	}
+	undo = s.Scene().Undo
+	must(t, v.RestSmooth())
+	if s.Scene().Undo != undo || v.Tuners()[1].Backlash != "4" {
+		t.Error("saying it again made an entry, or a backlash went")
+	}
 	if v.SetBacklash(3, "wide") == nil || v.SetFeel(3, "good") == nil || v.SetFeel(7, "stiff") == nil {
 		t.Error("nonsense about tuners is taken")
 	}

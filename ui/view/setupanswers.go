@@ -178,6 +178,26 @@ func (v *Setup) SetFeel(str int, feel string) error {
 	return v.s.SetTuner(str, func(t *record.Tuner) { t.Feel = feel })
 }
 
+// RestSmooth says of every tuner of which no feel was said that it is smooth, in
+// one step of undo.
+func (v *Setup) RestSmooth() error {
+	return v.s.SetSetup("the other tuners", func(p *record.Setup) {
+		for n := 1; n <= v.s.Scene().Drawing.Strings; n++ {
+			i := slices.IndexFunc(p.Tuners, func(t record.Tuner) bool { return t.String == n })
+			switch {
+			case i < 0:
+				p.Tuners = append(p.Tuners, record.Tuner{String: n, Feel: smooth})
+			case p.Tuners[i].Feel == "":
+				p.Tuners[i].Feel = smooth
+			}
+		}
+		slices.SortStableFunc(p.Tuners, func(a, b record.Tuner) int { return a.String - b.String })
+	})
+}
+
+// smooth is the answer on a tuner that is as it should be.
+var smooth = record.TunerAnswers()[0]
+
 // CheckFeel tells whether a word is an answer on a tuner.
 func (v *Setup) CheckFeel(feel string) error {
 	if !slices.Contains(record.TunerAnswers(), feel) {

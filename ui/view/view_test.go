@@ -157,6 +157,18 @@ func TestTwoLettersFindTheKind(t *testing.T) {
 	}
 }
 
+// TestKindTyped parts letters from the figure behind them.
+func TestKindTyped(t *testing.T) {
+	for in, want := range map[string]struct {
+		letters string
+		depth   int
+	}{"ch": {"ch", -1}, "ch3": {"ch", 2}, " fi 1 ": {"fi", 0}, "2": {"", 1}, "ch4": {"ch4", -1}, "": {"", -1}, "ch0": {"ch0", -1}} {
+		if letters, depth := KindTyped(in); letters != want.letters || depth != want.depth {
+			t.Errorf("%q: %q and %d, want %+v", in, letters, depth, want)
+		}
+	}
+}
+
 func TestSelectBringsForward(t *testing.T) {
 	s := opened(t)
 	v := NewMarks(s)
@@ -200,6 +212,8 @@ func TestFieldsReadBack(t *testing.T) {
 			in = f.Choices[len(f.Choices)-1]
 		case f.Label == "Date":
 			in = "2026-11-15 09:30 +01:00"
+		case f.Label == "Next examination due":
+			in = "2027-11-14"
 		case f.Label == "Scale length":
 			in = "628"
 		case f.Label == "Bass scale, fanned frets":

@@ -11,8 +11,8 @@ import "image"
 // photo 60 of what the rail and the panel of 326 leave, under a bar of 38 and a
 // hairline.
 var (
-	firstRow   = image.Pt(300, 200)  // of the list of instruments
-	restButton = image.Pt(538, 850)  // "The rest is original and was inspected"
+	firstRow   = image.Pt(300, 200) // of the list of instruments
+	restButton = image.Pt(538, 850) // "The rest is original and was inspected"
 
 	lowerBout = image.Pt(215, 800) // on the front's outline
 	bassHorn  = image.Pt(200, 640)
