@@ -180,7 +180,14 @@ func TestKeyCode(t *testing.T) {
 		f.Close()
 		shown, err2 := KeyCode(id)
 		if err != nil || err2 != nil || saved.Bounds() != shown.Bounds() || saved.Bounds().Dx()%codeScale != 0 {
-			t.Errorf("%v %v", err, err2)
+			t.Fatalf("%v %v", err, err2)
+		}
+		for y := range saved.Bounds().Dy() {
+			for x := range saved.Bounds().Dx() {
+				if r, _, _, _ := saved.At(x, y).RGBA(); r != first(shown.At(x, y).RGBA()) {
+					t.Fatalf("at %d, %d the code shown is not the one saved", x, y)
+				}
+			}
 		}
 	}
 }
@@ -192,6 +199,7 @@ func TestReadKeyCard(t *testing.T) {
 		{plain, ""}, {long, ""}, {strings.ToUpper(long) + "\n", ""}, {strings.ReplaceAll(long, " ", ":"), ""},
 		{"M. Ødegård\n" + long, "M. Ødegård"}, {"Dear Mr Finch,\n\nOdile Penrose\n  " + long + "\n\nYours", "Odile Penrose"},
 		{string(sign.EncodePublic(id)), SignerOf(id).Name}, {long[:39] + "\n" + long[40:], ""},
+		{strings.ReplaceAll(KeyCard(id), "\n", " "), SignerOf(id).Name}, {"Wornwood key Abbe Fade " + long, "Abbe Fade"},
 	} {
 		if fp, name, err := ReadKeyCard(c.text); err != nil || fp != id.Fingerprint() || name != c.name {
 			t.Errorf("%.40q: %v %q %v", c.text, fp, name, err)
@@ -203,3 +211,5 @@ func TestReadKeyCard(t *testing.T) {
 		}
 	}
 }
+
+func first(r, _, _, _ uint32) uint32 { return r }

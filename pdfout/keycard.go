@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/png"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 
 	"rsc.io/qr"
@@ -25,6 +27,10 @@ const cardHead = "Wornwood key"
 func KeyCard(id *sign.Identity) string {
 	return cardHead + "\n" + SignerOf(id).Name + "\n" + id.Fingerprint().Long()
 }
+
+// cardInOneLine is a card whose lines were joined. Without its first line it is
+// not read like this: a name may end like a group of a fingerprint.
+var cardInOneLine = regexp.MustCompile(`^` + cardHead + ` (.*) ((?:[0-9a-fA-F]{4} ){15}[0-9a-fA-F]{4})$`)
 
 // maxPasted bounds the text in which a fingerprint is looked for, in bytes.
 const maxPasted = 64 << 10
@@ -45,6 +51,11 @@ func ReadKeyCard(text string) (sign.Fingerprint, string, error) {
 	}
 	if fp, err := sign.ParseFingerprint(text); err == nil {
 		return fp, "", nil
+	}
+	// A field of one line turns a card's lines into one.
+	if m := cardInOneLine.FindStringSubmatch(strings.Join(strings.Fields(text), " ")); m != nil {
+		fp, err := sign.ParseFingerprint(m[2])
+		return fp, oneLine(strings.TrimSpace(m[1])), err
 	}
 	name := ""
 	for _, line := range strings.Split(text, "\n") {
@@ -78,7 +89,12 @@ func KeyCode(id *sign.Identity) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	return code.Image(), nil
+	// The library's own image knows neither scale nor quiet zone.
+	img, err := png.Decode(bytes.NewReader(code.PNG()))
+	if err != nil {
+		return nil, fmt.Errorf("make square code: %w", err)
+	}
+	return img, nil
 }
 
 // SaveKeyCode writes the square code as a PNG to a new file.

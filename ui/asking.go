@@ -11,16 +11,20 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
 
-	"wornwood/pdfout"
-	"wornwood/pdfout/sign"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
 
 // askPath asks for a file or folder: by typing its path, or by looking for it.
 func (w *Window) askPath(title, caption, main string, folder bool, do func(path string)) {
+	w.askPathFrom(title, caption, main, "", folder, do)
+}
+
+// askPathFrom is askPath with a path proposed.
+func (w *Window) askPathFrom(title, caption, main, proposed string, folder bool, do func(path string)) {
 	var s *sheet
 	field := look.NewField(caption, "", nil)
+	field.Set(proposed)
 	finish := func() {
 		if p := expand(field.Text()); p != "" {
 			s.hide()
@@ -29,8 +33,15 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 	}
 	field.Entry().OnSubmitted = func(string) { finish() }
 	field.OnCancel = func() { s.hide() }
-	browse := look.NewButton("Look for it…", "folder", look.Plain, func() {
-		set := func(p string) { field.Set(p); field.Focus(w.win.Canvas()) }
+	browse := w.browse(folder, func(p string) { field.Set(p); field.Focus(w.win.Canvas()) })
+	s = w.showSheet(title, 520, look.Spaced(10, field, look.Columns(browse, look.Space())), "Cancel",
+		look.NewButton(main, "", look.Main, finish))
+	field.Focus(w.win.Canvas())
+}
+
+// browse is the button that looks for a file or folder.
+func (w *Window) browse(folder bool, set func(path string)) *look.Button {
+	return look.NewButton("Look for it…", "folder", look.Plain, func() {
 		if folder {
 			dialog.ShowFolderOpen(func(u fyne.ListableURI, err error) {
 				if err == nil && u != nil {
@@ -46,9 +57,6 @@ func (w *Window) askPath(title, caption, main string, folder bool, do func(path 
 			}
 		}, w.win)
 	})
-	s = w.showSheet(title, 520, look.Spaced(10, field, look.Columns(browse, look.Space())), "Cancel",
-		look.NewButton(main, "", look.Main, finish))
-	field.Focus(w.win.Canvas())
 }
 
 func (w *Window) askImport() {
@@ -119,24 +127,6 @@ func expand(p string) string {
 func shortPath(p string) string { return filepath.Base(p) }
 
 func countOf(done, total int) string { return fmt.Sprintf("%d of %d", done, total) }
-
-func addKnown(fp sign.Fingerprint, name string) error {
-	path, err := pdfout.KnownPath()
-	if err != nil {
-		return err
-	}
-	known, err := pdfout.LoadKnown(path)
-	if err != nil {
-		return err
-	}
-	if known, err = known.Add(fp, name); err != nil {
-		return err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return fmt.Errorf("keep the list of known keys: %w", err)
-	}
-	return known.Save(path)
-}
 
 // showKeys lists the keys, in two columns because there are many.
 func (w *Window) showKeys() {

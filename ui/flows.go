@@ -175,24 +175,6 @@ func (w *Window) known() (pdfout.KnownKeys, error) {
 	return pdfout.LoadKnown(p)
 }
 
-// issue signs the report of the open examination.
-func (w *Window) issue(passphrase string, originals bool) {
-	x := w.exam
-	var is *pdfout.Issued
-	w.work("Issuing the report", func(ctx context.Context, report func(int, int, string)) error {
-		id, err := pdfout.OpenIdentity(w.bench, x.ex.Record(), passphrase, w.now())
-		if err != nil {
-			return err
-		}
-		is, err = pdfout.Issue(ctx, w.bench, x.ex, id, pdfout.IssueOptions{Now: w.now(), WithOriginals: originals}, report)
-		return err
-	}, func() {
-		x.s.Refresh()
-		w.ShowScreen(view.ReportScreen)
-		w.frame.say("Issued as " + is.Number)
-	})
-}
-
 // openDemo fills a new folder beside the user's own files with the
 // demonstration and opens it.
 func (w *Window) openDemo() {

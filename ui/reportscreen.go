@@ -22,6 +22,7 @@ type reportScreen struct {
 	two    *look.Field
 	wrong  *look.Text
 	issue  *look.Button
+	ring   *widget.Check // nil where there is no key ring
 	issued bool
 	// originals asks whether the original photos go inside.
 	originals *originalsChoice
@@ -37,6 +38,7 @@ type reportScreen struct {
 func newReportScreen(w *Window) *reportScreen {
 	s := &reportScreen{w: w, gaps: container.NewStack(), action: container.NewStack()}
 	s.m = view.NewReport(w.exam.s, func() bool { return pdfout.HasKey(w.bench) })
+	s.m.Remembered = func() bool { return w.ring.remembered(w.bench.ID()) }
 	s.build()
 	s.pane = newPreviewPane(w, s.m)
 	s.form = container.NewVScroll(look.Inset(24, 4, 24, 18, look.Spaced(26, s.action, s.gaps)))
@@ -134,6 +136,7 @@ func (s *reportScreen) build() {
 		s.two = s.secret("The same passphrase once more")
 		rows = append(rows, s.two)
 	}
+	rows = append(rows, s.ringRows()...)
 	s.originals = newOriginalsChoice(s.w)
 	rows = append(rows, s.originals.root)
 	s.wrong = look.NewText("", look.Small, look.Bad)
@@ -159,7 +162,20 @@ func (s *reportScreen) sign() {
 	}
 	pass := s.one.Text()
 	s.one.Entry().SetText("")
-	s.w.issue(pass, s.originals.on())
+	s.w.issue(issueWish{passphrase: pass, remember: s.ring != nil && s.ring.Checked && pass != "", originals: s.originals.on()})
+}
+
+// ringRows offer the desktop's key ring, or say that it has the passphrase.
+func (s *reportScreen) ringRows() []fyne.CanvasObject {
+	if s.m.FromRing() {
+		s.one.SetHint("from this desktop's key ring")
+		return nil
+	}
+	if !s.w.ring.here() {
+		return nil
+	}
+	s.ring = widget.NewCheck("Remember in this desktop's key ring", nil)
+	return []fyne.CanvasObject{look.Columns(s.ring, look.Space())}
 }
 
 // showIssued shows number, place and hashes of the issued report.

@@ -30,6 +30,14 @@ func (w *Window) askSettings() {
 	papers := []string{"A4", "Letter"}
 	paper := look.NewSegments(papers, nil)
 	paper.Set(max(0, indexOf(papers, set.Paper)))
+	stamp := field("Time-stamp authority asked when a report is issued (RFC 3161); empty for none", set.Timestamp)
+	stamp.SetHint("https://")
+	words := []string{"not embedded", "embedded"}
+	longTerm := look.NewSegments(words, nil)
+	longTerm.Set(0)
+	if set.LongTerm {
+		longTerm.Set(1)
+	}
 	var s *sheet
 	keep := look.NewButton("Keep", "", look.Main, func() {
 		set.Shop, set.Examiner, set.Place, set.Paper = shop.Text(), examiner.Text(), place.Text(), papers[max(0, paper.Chosen())]
@@ -38,7 +46,7 @@ func (w *Window) askSettings() {
 			w.Fail(err)
 			return
 		}
-		set.ExamineEvery = months
+		set.ExamineEvery, set.Timestamp, set.LongTerm = months, strings.TrimSpace(stamp.Text()), longTerm.Chosen() == 1
 		if err := w.bench.SetSettings(set); err != nil {
 			w.Fail(err) // the sheet stays, so nothing typed is lost
 			return
@@ -48,10 +56,11 @@ func (w *Window) askSettings() {
 			w.ShowBench()
 		}
 	})
-	for _, f := range []*look.Field{shop, examiner, place, again} {
+	for _, f := range []*look.Field{shop, examiner, place, again, stamp} {
 		f.OnCancel = func() { s.hide() }
 	}
-	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper), again), "Cancel", keep)
+	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper), again, stamp,
+		look.Captioned("The certificate authority's word on revoked ones, in every report", longTerm)), "Cancel", keep)
 	shop.Focus(w.win.Canvas())
 }
 

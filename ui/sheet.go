@@ -146,17 +146,5 @@ func (w *Window) verdictSheet(path, headline string, ok bool, lines []view.Findi
 
 // askKnown lists a signer's key as known, after the user compared it.
 func (w *Window) askKnown(sig pdfout.Signed) {
-	fp := sign.Fingerprint(sig.Fingerprint)
-	name := look.NewField("Whose key is it?", "", nil)
-	name.Set(sig.Signer)
-	var s *sheet
-	name.OnCancel = func() { s.hide() }
-	add := look.NewButton("List as known", "", look.Main, func() {
-		s.hide()
-		w.try(func() error { return addKnown(fp, name.Text()) })
-	})
-	s = w.showSheet("A key you have compared", 520, look.Spaced(10,
-		paragraphs("List a key as known only after its holder has read this fingerprint to you by another channel:"),
-		look.NewText(fp.Long(), look.Small, look.Ink).Mono(), name), "Cancel", add)
-	name.Focus(w.win.Canvas())
+	w.askCompared(sign.Fingerprint(sig.Fingerprint), sig.Signer, nil)
 }

@@ -41,6 +41,7 @@ type Window struct {
 	receiving *receiveScreen // shown; nil when it is not
 	find      func()         // what Ctrl+F does; nil where there is nothing to find
 	dark      bool
+	ring      keyRing
 }
 
 // openExam is the examination that is open, with the models of its screens.
@@ -110,7 +111,7 @@ func New(ctx context.Context, app fyne.App, o Options) *Window {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	w := &Window{ctx: ctx, app: app, now: o.Now, dark: o.Dark, store: markview.NewStore(markview.DefaultStore)}
+	w := &Window{ctx: ctx, app: app, now: o.Now, dark: o.Dark, ring: desktopRing, store: markview.NewStore(markview.DefaultStore)}
 	app.Settings().SetTheme(look.New(o.Dark))
 	w.win = app.NewWindow("Wornwood")
 	w.win.SetPadded(false)

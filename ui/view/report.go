@@ -13,11 +13,16 @@ import (
 type Report struct {
 	s      *annotate.Session
 	hasKey func() bool
+	// Remembered tells whether the desktop's key ring was given the passphrase,
+	// so that none need be typed; nil is no.
+	Remembered func() bool
 }
 
 // NewReport makes the model on a session; hasKey tells whether the bench has a
 // signing key yet.
-func NewReport(s *annotate.Session, hasKey func() bool) *Report { return &Report{s, hasKey} }
+func NewReport(s *annotate.Session, hasKey func() bool) *Report {
+	return &Report{s: s, hasKey: hasKey}
+}
 
 // Gap is something a buyer will miss in the report.
 type Gap struct {
@@ -109,10 +114,15 @@ func (v *Report) Issued() *record.Issued { return v.s.Scene().Issued }
 // FirstKey tells whether issuing will make the bench's signing key.
 func (v *Report) FirstKey() bool { return !v.hasKey() }
 
+// FromRing tells whether an empty passphrase is asked of the key ring.
+func (v *Report) FromRing() bool { return !v.FirstKey() && v.Remembered != nil && v.Remembered() }
+
 // CheckPassphrase says what is wrong with what was typed, "" for nothing: a new
 // key's passphrase is typed twice, because a mistake would lose the key.
 func (v *Report) CheckPassphrase(one, two string) string {
 	switch {
+	case one == "" && v.FromRing():
+		return ""
 	case one == "":
 		return "Type the passphrase of the signing key."
 	case v.FirstKey() && len([]rune(one)) < sign.MinPassphrase:
