@@ -170,12 +170,7 @@ func (l *layout) electronicsFindings() {
 		rows = append(rows, []cell{words(l.say(names[f.Severity])), words(upper(l.phrase("finding", f.Text))), words(upper(l.phrase("why", f.Why)))})
 	}
 	l.y += 3
-	keep := t.headHeight()
-	for _, r := range rows[:min(3, len(rows))] { // the table keeps three rows together, and the label stays with them
-		_, h := t.measure(r)
-		keep += h
-	}
-	l.label(l.say("findings.title"), min(keep, 60))
 	t.note = l.say("findings.note")
+	l.label(l.say("findings.title"), t.together(rows, true))
 	t.draw(rows)
 }

@@ -20,7 +20,7 @@ func (l *layout) readings() {
 		return
 	}
 	l.y += 3
-	l.label(l.say("readings.title"), 16)
+	l.label(l.say("readings.title"), 28)
 	if len(list) > 0 {
 		l.readingTable(list)
 	}
@@ -154,7 +154,7 @@ func (l *layout) setup() {
 		return
 	}
 	l.y += 3
-	l.label(l.say("setup.title"), 16)
+	l.label(l.say("setup.title"), 28)
 	t := table{l: l, x: l.left, dense: true, cols: []column{{width: 58, font: ledgerFont, ink: paint.Dim}, {width: measure - 58, font: ledgerFont}}}
 	t.draw(rows)
 }

@@ -66,20 +66,10 @@ func (t *table) draw(rows [][]cell) {
 			if !headed {
 				keep += t.headHeight()
 			}
-			if i == len(rows)-1 {
-				keep += t.noteHeight()
-			}
 			if i == 0 || i == len(rows)-3 { // three rows stay together at either end
-				for _, next := range rows[i+1 : min(i+3, len(rows))] {
-					_, nh := t.measure(next)
-					keep += nh
-				}
-				if i+3 >= len(rows) {
-					keep += t.noteHeight()
-				}
-				if keep > l.bottom-l.top-20 { // they fill a page: only the first row counts
-					keep = h + t.headHeight()
-				}
+				keep = t.together(rows[i:], !headed)
+			} else if i == len(rows)-1 {
+				keep += t.noteHeight()
 			}
 			if l.need(keep) || !headed {
 				t.drawHead()
@@ -108,6 +98,29 @@ func (t *table) headHeight() float64 {
 		}
 	}
 	return 0.5
+}
+
+// together is the room that the first three rows take, with the head and with the
+// note where the table ends there; one row where three fill a page. A label over
+// a table asks for as much, so that it never stands alone.
+func (t *table) together(rows [][]cell, head bool) float64 {
+	keep, first := 0.0, 0.0
+	if head {
+		keep = t.headHeight()
+	}
+	for i, row := range rows[:min(3, len(rows))] {
+		_, h := t.measure(row)
+		if keep += h; i == 0 {
+			first = keep
+		}
+	}
+	if len(rows) <= 3 {
+		keep += t.noteHeight()
+	}
+	if keep > t.l.bottom-t.l.top-20 {
+		return first
+	}
+	return keep
 }
 
 func (t *table) drawHead() {
