@@ -37,6 +37,9 @@ func (t *Text) joined(items []string, last string) string {
 // or a version, are none.
 var point = regexp.MustCompile(`(^|[^0-9.,])(\d+)\.(\d+)($|[^0-9.]|\.$|\.[^0-9])`)
 
+// bare is a figure without one before its point, as fractions of an inch have.
+var bare = regexp.MustCompile(`(^|[^\p{L}0-9.,])\.(\d)`)
+
 // Figures writes the decimal points of figures as the language does. It is for
 // measured values, never for a user's text.
 func (t *Text) Figures(s string) string {
@@ -44,6 +47,7 @@ func (t *Text) Figures(s string) string {
 	if sep == "." || !strings.Contains(s, ".") {
 		return s
 	}
+	s = bare.ReplaceAllString(s, "${1}0.${2}")
 	for {
 		out := point.ReplaceAllString(s, "${1}${2}"+sep+"${3}${4}")
 		if out == s {

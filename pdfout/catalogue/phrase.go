@@ -19,7 +19,8 @@ func (p *phrase) weight() int { return len(strings.Join(p.fixed, "")) }
 // field is a place in a pattern: {name} keeps what stands there, {name:group}
 // has it translated as a word or phrase of a group, {name:group?} where it is
 // one, {name:#} is a figure with its uncertainty, {name:##} a list of numbers,
-// {name:figures} a text in which figures are.
+// {name:quantity} a figure and its unit, {name:figures} a text in which figures
+// are.
 type field struct {
 	name, group string
 	open        bool
@@ -27,11 +28,12 @@ type field struct {
 
 var place = regexp.MustCompile(`\{([a-z]+\d*)(?::([a-z][a-zA-Z]*|##?)(\??))?\}`)
 
-// number is how a figure is written in English by the packages below, numbers
-// how several are.
+// How a figure, several, and one with its unit are written in English by the
+// packages below.
 var (
 	number  = regexp.MustCompile(`^[−+±-]?\d[\d.]*(?: ± \d[\d.]*)?$`)
 	numbers = regexp.MustCompile(`^\d[\d–, ]*$`)
+	measure = regexp.MustCompile(`^[−+±-]?\d[\d.]*(?: ± \d[\d.]*)?(?: [^ ;()]+)?$`)
 )
 
 // compile makes a pattern ready to be matched against a whole text.
@@ -93,7 +95,7 @@ func (t *Text) UsualPhrase(group, english string) string {
 	return english
 }
 
-// word looks a word up as it is, and with a small first letter.
+// word looks a word up as it is, and with another first letter.
 func (t *Text) word(group, english string) (string, bool) {
 	if s, ok := t.words[group][english]; ok {
 		return s, true
@@ -103,7 +105,8 @@ func (t *Text) word(group, english string) (string, bool) {
 			return Upper(s), true
 		}
 	}
-	return "", false
+	s, ok := t.words[group][Upper(english)] // a name, in small letters within a sentence
+	return s, ok
 }
 
 // Phrase is a text that a package below has composed of words and patterns of a
@@ -227,6 +230,8 @@ func (m *matcher) value(f field, s string, depth int) (string, bool) {
 		return m.t.Figures(s), number.MatchString(s)
 	case "##":
 		return s, numbers.MatchString(s)
+	case "quantity":
+		return m.t.Figures(s), measure.MatchString(s)
 	case "figures":
 		return m.t.Figures(s), true
 	}
