@@ -43,7 +43,7 @@ const checkAfter = 400 * time.Millisecond
 
 func newListingPanel(w *Window, m *view.Listing, changed func()) *listingPanel {
 	p := &listingPanel{w: w, m: m, changed: changed, title: look.NewText("", look.Body, look.Ink).Bold(), found: look.Spaced(4)}
-	p.text = look.NewNote("Title, empty line, paragraphs; a line with - is a list’s", 14, func(s string) {
+	p.text = look.NewNote("Title, empty line, paragraphs; - begins an item of a list", 14, func(s string) {
 		p.do(func() error { return m.SetText(s) })
 	})
 	p.text.Entry().OnChanged = func(string) { p.checkSoon() }

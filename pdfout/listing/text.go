@@ -117,7 +117,7 @@ func Blocks(text string) []Block {
 		l = strings.Join(strings.Fields(l), " ")
 		item, isItem := strings.CutPrefix(l, "- ")
 		switch {
-		case l == "":
+		case l == "" || l == "-":
 			fresh = true
 		case isItem && len(out) > 0 && out[len(out)-1].Items != nil:
 			out[len(out)-1].Items = append(out[len(out)-1].Items, item)
