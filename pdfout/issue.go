@@ -16,6 +16,8 @@ import (
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/icons"
+	"wornwood/pdfout/catalogue"
+	"wornwood/pdfout/pdf"
 	"wornwood/pdfout/sign"
 )
 
@@ -26,6 +28,9 @@ var ErrIssued = errors.New("the report of this examination is issued; begin a ne
 type IssueOptions struct {
 	Now   time.Time // the time printed and claimed by the signature; required
 	Paper string    // "" takes the bench's setting
+	// Language of the report, one of catalogue.Languages; "" takes the bench's
+	// setting.
+	Language string
 	// WithOriginals puts the original photos into the report, as they were
 	// imported, with all that the camera wrote into them; see OriginalsTell.
 	WithOriginals bool
@@ -66,11 +71,18 @@ func Issue(ctx context.Context, b *bench.Bench, ex *bench.Exam, id *sign.Identit
 	if opt.Paper == "" {
 		opt.Paper = b.Settings().Paper
 	}
+	if opt.Language == "" {
+		opt.Language = b.Settings().Language
+	}
+	text, err := catalogue.For(opt.Language)
+	if err != nil {
+		return nil, fmt.Errorf("issue report: %w", err)
+	}
 	number, err := b.NextNumber(opt.Now)
 	if err != nil {
 		return nil, fmt.Errorf("issue report: %w", err)
 	}
-	is := &issuing{ctx: ctx, b: b, id: id, opt: opt, progress: progress}
+	is := &issuing{ctx: ctx, b: b, id: id, opt: opt, text: text, progress: progress}
 	if progress == nil {
 		is.progress = func(int, int, string) {}
 	}
@@ -88,6 +100,7 @@ type issuing struct {
 	b        *bench.Bench
 	id       *sign.Identity
 	opt      IssueOptions
+	text     *catalogue.Text
 	progress Progress
 	steps    int // of the build
 	temps    []*os.File
@@ -109,7 +122,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 	if is.opt.WithOriginals {
 		originals = benchOriginals(is.b)
 	}
-	built, err := Build(is.ctx, Input{Originals: originals, Record: &rec, Rubric: rubric, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Inches: is.b.Settings().Units == string(units.Inch), Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
+	built, err := Build(is.ctx, Input{Originals: originals, Record: &rec, Rubric: rubric, Photos: is.b, Tables: dating.Load(is.b), Paper: is.opt.Paper, Language: is.opt.Language, Inches: is.b.Settings().Units == string(units.Inch), Created: is.opt.Now, Signer: SignerOf(is.id)}, drawn, is.building)
 	if err != nil {
 		return nil, err
 	}
@@ -152,7 +165,7 @@ func (is *issuing) sign(drawn *os.File, built *Built) (*os.File, error) {
 		return nil, err
 	}
 	err = sign.Sign(is.ctx, drawn, size, signed, is.id, sign.SignOptions{
-		Field: sign.FieldExaminer, Now: is.opt.Now, Reason: "Condition report issued", Appearance: appearance("Signed", is.id, is.opt.Now),
+		Field: sign.FieldExaminer, Now: is.opt.Now, Reason: is.text.Say("file.issued"), Appearance: appearance(is.text, "field.signed", is.id, is.opt.Now),
 		Font: icons.Font("sans"), Timestamp: is.opt.Timestamp, TimestampURL: is.opt.TimestampURL, Client: is.opt.Client,
 	})
 	return signed, err
@@ -211,9 +224,10 @@ func SignerOf(id *sign.Identity) Signer {
 	return Signer{Name: oneLine(name), Key: string(id.Fingerprint())}
 }
 
-// appearance are the lines drawn in a signature's field.
-func appearance(word string, id *sign.Identity, at time.Time) []string {
-	return []string{SignerOf(id).Name, word + " " + at.Format("2 January 2006 15:04 -07:00") + ", by the signer's own clock", "Key " + id.Fingerprint().Short() + " …"}
+// appearance are the lines drawn in a signature's field: who, what by the ID of
+// its message, with which key.
+func appearance(t *catalogue.Text, what string, id *sign.Identity, at time.Time) []string {
+	return []string{SignerOf(id).Name, t.Say(what, t.DateTime(at)), t.Say("field.key", id.Fingerprint().Short())}
 }
 
 // Countersign copies a report from r to w with the buyer's signature in the
@@ -227,7 +241,11 @@ func Countersign(ctx context.Context, r io.ReaderAt, size int64, w io.Writer, id
 	if !v.OK {
 		return fmt.Errorf("countersign report: it does not pass the check: %s", v.Worst())
 	}
+	text, err := textOf(r, size, pdf.Limits{})
+	if err != nil {
+		return fmt.Errorf("countersign report: %w", err)
+	}
 	return sign.Sign(ctx, r, size, w, id, sign.SignOptions{
-		Field: sign.FieldBuyer, Now: now, Reason: "Received and compared with the instrument", Appearance: appearance("Countersigned", id, now), Font: icons.Font("sans"),
+		Field: sign.FieldBuyer, Now: now, Reason: text.Say("file.received"), Appearance: appearance(text, "field.countersigned", id, now), Font: icons.Font("sans"),
 	})
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"wornwood/pdfout/catalogue"
 	"wornwood/ui/look"
 )
 
@@ -30,6 +31,9 @@ func (w *Window) askSettings() {
 	papers := []string{"A4", "Letter"}
 	paper := look.NewSegments(papers, nil)
 	paper.Set(max(0, indexOf(papers, set.Paper)))
+	languages := catalogue.Languages()
+	language := look.NewSegments(catalogue.Names(), nil)
+	language.Set(max(0, indexOf(languages, set.Language)))
 	stamp := field("Time-stamp authority asked when a report is issued (RFC 3161); empty for none", set.Timestamp)
 	stamp.SetHint("https://")
 	words := []string{"not embedded", "embedded"}
@@ -46,6 +50,7 @@ func (w *Window) askSettings() {
 			w.Fail(err)
 			return
 		}
+		set.Language = languages[max(0, language.Chosen())]
 		set.ExamineEvery, set.Timestamp, set.LongTerm = months, strings.TrimSpace(stamp.Text()), longTerm.Chosen() == 1
 		if err := w.bench.SetSettings(set); err != nil {
 			w.Fail(err) // the sheet stays, so nothing typed is lost
@@ -59,7 +64,7 @@ func (w *Window) askSettings() {
 	for _, f := range []*look.Field{shop, examiner, place, again, stamp} {
 		f.OnCancel = func() { s.hide() }
 	}
-	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper), again, stamp,
+	s = w.showSheet("Settings of this bench", 420, look.Spaced(12, shop, examiner, place, look.Captioned("Paper of reports", paper), look.Captioned("Language of reports", language), again, stamp,
 		look.Captioned("The certificate authority's word on revoked ones, in every report", longTerm)), "Cancel", keep)
 	shop.Focus(w.win.Canvas())
 }

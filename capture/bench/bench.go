@@ -19,6 +19,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sync"
 	"time"
 
@@ -78,6 +79,9 @@ type Settings struct {
 	Place    string `json:"place,omitempty"`
 	Paper    string `json:"paper,omitempty"` // "A4" or "Letter"; "" reads as A4
 	Units    string `json:"units,omitempty"` // "mm" or "in"; "" reads as mm
+	// Language is that of new reports, a tag such as "de"; "" reads as English.
+	// Which languages there are is not this package's business.
+	Language string `json:"language,omitempty"`
 	// Rubric is the hash of the rubric that new examinations are graded by; ""
 	// is the newest that comes with the program.
 	Rubric string `json:"rubric,omitempty"`
@@ -308,6 +312,9 @@ func (b *Bench) Settings() Settings {
 	return b.about.Settings
 }
 
+// languageTag is the form of a language's tag (BCP 47), or nothing.
+var languageTag = regexp.MustCompile(`^([A-Za-z]{2,8}(-[A-Za-z0-9]{1,8}){0,4})?$`)
+
 // MaxExamineEvery bounds Settings.ExamineEvery: fifty years.
 const MaxExamineEvery = 600
 
@@ -318,6 +325,9 @@ func (b *Bench) SetSettings(s Settings) error {
 	}
 	if s.Units != "" && s.Units != "mm" && s.Units != "in" {
 		return fmt.Errorf("write settings: unit %q is neither mm nor in", s.Units)
+	}
+	if !languageTag.MatchString(s.Language) {
+		return fmt.Errorf("write settings: %.40q is no tag of a language, such as en or de", s.Language)
 	}
 	if s.ExamineEvery < 0 || s.ExamineEvery > MaxExamineEvery {
 		return fmt.Errorf("write settings: to examine again every %d months is not possible; it is 1 to %d, or 0 for no rule", s.ExamineEvery, MaxExamineEvery)

@@ -38,6 +38,19 @@ var shipped = []string{Source, "de"}
 // Languages lists the tags of the languages that a report can be printed in.
 func Languages() []string { return slices.Clone(shipped) }
 
+// Names are what the languages call themselves, in the order of Languages.
+func Names() []string {
+	var out []string
+	for _, lang := range shipped {
+		t, err := load(lang)
+		if err != nil {
+			panic(err) // the files are part of the program, and a test reads them
+		}
+		out = append(out, t.Say("language.name"))
+	}
+	return out
+}
+
 // Text says the report's texts in one language. A nil Text says them in
 // English. It may be used by several goroutines at once.
 type Text struct {

@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime/debug"
+	"strings"
 
 	"wornwood/annotate"
 	"wornwood/capture/bench"
 	"wornwood/capture/record"
 	"wornwood/pdfout"
+	"wornwood/pdfout/catalogue"
 )
 
 var issueVerb = &verb{name: "issue", args: "BENCH [--exam ID] [options]",
@@ -19,6 +21,7 @@ func runIssue(ctx context.Context, c *call) error {
 	exam := c.flags.String("exam", "", "`ID` of the examination; the only open one otherwise")
 	asJSON := c.flags.Bool("json", false, "print number, path and hashes as JSON")
 	originals := c.flags.Bool("with-originals", false, "put the original photos inside too, with all that the camera wrote into them")
+	language := c.flags.String("language", "", "language of the report, `"+strings.Join(catalogue.Languages(), " or ")+"`; the bench's setting otherwise")
 	ask := c.authorityFlags()
 	sec := c.secretFlags()
 	if err := c.parse(1, 1); err != nil {
@@ -36,6 +39,7 @@ func runIssue(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
+		opt.Language = *language
 		if opt.WithOriginals = *originals; *originals {
 			if err := c.warnOfOriginals(ctx, b, sc.Record); err != nil {
 				return err

@@ -4,12 +4,14 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"strings"
 
 	"wornwood/capture/bench"
+	"wornwood/pdfout/catalogue"
 )
 
 var settingsVerb = &verb{name: "settings", args: "BENCH [options]",
-	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths, when to examine again, whom to ask for time-stamps", run: runSettings}
+	short: "show or change what a bench fills in: shop, examiner, place, paper, unit of lengths, language of reports, when to examine again, whom to ask for time-stamps", run: runSettings}
 
 func runSettings(_ context.Context, c *call) error {
 	shop := c.flags.String("shop", "", "shop's `name`")
@@ -17,6 +19,7 @@ func runSettings(_ context.Context, c *call) error {
 	place := c.flags.String("place", "", "`town` where the bench stands")
 	paper := c.flags.String("paper", "", "`A4` or Letter")
 	unit := c.flags.String("units", "", "`mm` or in, for lengths of the setup")
+	language := c.flags.String("language", "", "language of reports: `"+strings.Join(catalogue.Languages(), " or ")+"`")
 	every := c.flags.Int("examine-every", 0, "after how many `months` an instrument is examined again when its examination names no date; 0 for no rule")
 	stamp := c.flags.String("timestamp", "", "`address` of a time-stamp authority (RFC 3161) that is asked when a report is issued; none for none")
 	longTerm := c.flags.Bool("long-term", false, "embed what the signing certificate's authority publishes on revoked certificates when a report is issued; --long-term=false for not")
@@ -38,6 +41,8 @@ func runSettings(_ context.Context, c *call) error {
 				set.Paper, changed = *paper, true
 			case "units":
 				set.Units, changed = *unit, true
+			case "language":
+				set.Language, changed = *language, true
 			case "examine-every":
 				set.ExamineEvery, changed = *every, true
 			case "timestamp":
@@ -48,6 +53,9 @@ func runSettings(_ context.Context, c *call) error {
 				set.LongTerm, changed = *longTerm, true
 			}
 		})
+		if _, err := catalogue.For(set.Language); err != nil && changed {
+			return err
+		}
 		if changed {
 			if err := b.SetSettings(set); err != nil {
 				return err
@@ -64,10 +72,13 @@ func (c *call) printSettings(set bench.Settings, asJSON bool) error {
 	if set.Units == "" {
 		set.Units = "mm"
 	}
+	if set.Language == "" {
+		set.Language = catalogue.Source
+	}
 	if asJSON {
 		return c.printJSON(set)
 	}
-	for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}, {"again", againAfter(set.ExamineEvery)}, {"stamped", stampedBy(set.Timestamp)}, {"long-term", longTermOf(set.LongTerm)}} {
+	for _, l := range [][2]string{{"shop", set.Shop}, {"examiner", set.Examiner}, {"place", set.Place}, {"paper", set.Paper}, {"units", set.Units}, {"language", set.Language}, {"again", againAfter(set.ExamineEvery)}, {"stamped", stampedBy(set.Timestamp)}, {"long-term", longTermOf(set.LongTerm)}} {
 		c.print("%-9s %s\n", l[0], orDash(l[1]))
 	}
 	return nil

@@ -31,7 +31,7 @@ func newPreviewJob(sc *annotate.Scene, from pdfout.Source, paper string, now tim
 	}
 	in := pdfout.Input{Record: sc.Record, Grade: sc.Grade, Drawing: sc.Drawing, Rubric: sc.Rubric, Photos: from, Paper: paper, Created: now}
 	if k, ok := from.(UnitKeeper); ok { // a bench
-		in.Inches = k.Settings().Units == string(units.Inch)
+		in.Inches, in.Language = k.Settings().Units == string(units.Inch), k.Settings().Language
 	}
 	if k, ok := from.(dating.TableKeeper); ok {
 		in.Tables = dating.Load(k)
