@@ -106,6 +106,35 @@ func TestImportKey(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	was := keys()
+	refuseKeys(t, a, b, ec, rsa)
+	if now := keys(); len(now) != len(was) || now["examiner.p12"] != was["examiner.p12"] {
+		t.Errorf("what was refused changed the keys: %d files, were %d", len(now), len(was))
+	}
+	second, err := ImportKey(b, rsa, filePhrase, benchPhrase, issuedAt)
+	want := "examiner-" + string(first.Identity.Fingerprint()) + ".p12"
+	if err != nil || second.Kept != want || keys()[want] != was["examiner.p12"] {
+		t.Fatalf("%+v, %v", second, err)
+	}
+	if pub, err := PublicIdentity(b); err != nil || pub.Fingerprint() != second.Identity.Fingerprint() {
+		t.Errorf("the public half: %v", err)
+	}
+	// There and back again: the first key gets a second name when it goes again.
+	back, err := ImportKey(b, filepath.Join(filepath.Dir(b.KeyPath()), want), benchPhrase, benchPhrase, issuedAt)
+	if err != nil || back.Identity.Fingerprint() != first.Identity.Fingerprint() {
+		t.Fatalf("%v", err)
+	}
+	again, err := ImportKey(b, rsa, filePhrase, benchPhrase, issuedAt)
+	if err != nil || again.Kept != "examiner-"+string(first.Identity.Fingerprint())+"-2.p12" || keys()[want] != was["examiner.p12"] {
+		t.Errorf("%+v, %v", again, err)
+	}
+	if n := len(keys()); n != 5 { // two of the first, one of the second, the one in use, its public half
+		t.Errorf("%d files: %v", n, keys())
+	}
+}
+
+// refuseKeys tries what may not become a bench's key, each with its reason.
+func refuseKeys(t *testing.T, a *pdfxtest.Authority, b *bench.Bench, ec, rsa string) {
+	t.Helper()
 	for name, c := range map[string]struct {
 		path, file, bench, want string
 		at                      time.Time
@@ -129,29 +158,6 @@ func TestImportKey(t *testing.T) {
 				t.Errorf("%s: a passphrase stands in the error", name)
 			}
 		}
-	}
-	if now := keys(); len(now) != len(was) || now["examiner.p12"] != was["examiner.p12"] {
-		t.Errorf("what was refused changed the keys: %d files, were %d", len(now), len(was))
-	}
-	second, err := ImportKey(b, rsa, filePhrase, benchPhrase, issuedAt)
-	want := "examiner-" + string(first.Identity.Fingerprint()) + ".p12"
-	if err != nil || second.Kept != want || keys()[want] != was["examiner.p12"] {
-		t.Fatalf("%+v, %v", second, err)
-	}
-	if pub, err := PublicIdentity(b); err != nil || pub.Fingerprint() != second.Identity.Fingerprint() {
-		t.Errorf("the public half: %v", err)
-	}
-	// There and back again: the first key gets a second name when it goes again.
-	back, err := ImportKey(b, filepath.Join(filepath.Dir(b.KeyPath()), want), benchPhrase, benchPhrase, issuedAt)
-	if err != nil || back.Identity.Fingerprint() != first.Identity.Fingerprint() {
-		t.Fatalf("%v", err)
-	}
-	again, err := ImportKey(b, rsa, filePhrase, benchPhrase, issuedAt)
-	if err != nil || again.Kept != "examiner-"+string(first.Identity.Fingerprint())+"-2.p12" || keys()[want] != was["examiner.p12"] {
-		t.Errorf("%+v, %v", again, err)
-	}
-	if n := len(keys()); n != 5 { // two of the first, one of the second, the one in use, its public half
-		t.Errorf("%d files: %v", n, keys())
 	}
 }
 

@@ -106,13 +106,19 @@ func TestBroughtAlong(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	refuse(t, e, pdfxtest.Write(t, "other.p12", other), with)
+}
+
+// refuse opens what cannot sign, each for its own reason.
+func refuse(t *testing.T, e *elsewhere, other string, with []string) {
+	t.Helper()
 	for _, c := range []struct {
 		path, pass, want string
 		is               error
 		at               time.Time
 	}{
 		{e.at("ec.p12"), "not " + filePhrase, "does not open", ErrPassphrase, time.Now()},
-		{pdfxtest.Write(t, "other.p12", other), filePhrase, "belongs to another key", nil, time.Now()},
+		{other, filePhrase, "belongs to another key", nil, time.Now()},
 		{e.p12("small", "small", "small", with...), filePhrase, "1024 bits", nil, time.Now()},
 		{e.p12("over", "over", "over", with...), filePhrase, "is for ", ErrExpired, time.Now().AddDate(0, 0, 3)},
 		{e.at("over.p12"), filePhrase, "is for ", ErrExpired, time.Now().AddDate(0, 0, -3)},
