@@ -32,19 +32,85 @@ func (c *checker) marks(g *grade.Result, pages [][]string) {
 		c.v.say(MarksOther, Bad, fmt.Sprintf("The record inside has %s, and page 1 speaks of another number of them.", markCount(n)))
 		return
 	}
-	rows := slices.Concat(pages[1:]...)
-	at := 0
+	l := listed{dead: map[[3]int]bool{}}
+	for _, texts := range pages {
+		l.pages = append(l.pages, bareAll(texts))
+	}
 	for i := range c.v.Record.Marks {
 		number := c.v.Record.Marks[i].Number
-		points := page.Points(g, number, c.text)
-		next := row(rows[at:], fmt.Sprint(number), points)
-		if next < 0 {
-			c.v.say(MarksOther, Bad, fmt.Sprintf("The list of marks lacks mark %d of the record inside, or prints other points for it than %s.", number, points))
-			return
-		}
-		at += next
+		l.rows = append(l.rows, [2]string{fmt.Sprint(number), page.Points(g, number, c.text)})
+	}
+	if most := l.find(); most < n {
+		c.v.say(MarksOther, Bad, fmt.Sprintf("The list of marks lacks mark %s of the record inside at its place, or prints other points for it than %s.", l.rows[most][0], l.rows[most][1]))
+		return
 	}
 	c.v.say(MarksFit, Good, fmt.Sprintf("The pages list %s, as many as the record inside has, with the points that were computed again.", markCount(n)))
+}
+
+// listed looks for a list of marks: rows that begin with a number, end with a
+// figure, and follow upon one another.
+type listed struct {
+	pages [][]string // without white space
+	rows  [][2]string
+	most  int             // rows of the list that goes furthest
+	dead  map[[3]int]bool // beginnings from which nothing follows: the pages may be anybody's
+}
+
+const (
+	maxRow    = 400 // texts of one row: a note may have many lines
+	maxOnward = 16  // texts on top of a page before a list goes on: what is said again
+	maxFoot   = 6   // texts at the foot of a page behind a list that goes on
+)
+
+// find is how many rows the first such list has, one behind the other. The
+// ledger is another one further on, and what is missing here may stand there.
+func (l *listed) find() int {
+	for p := 1; p < len(l.pages); p++ {
+		for i := range l.pages[p] {
+			if l.follow(0, p, i); l.most >= min(2, len(l.rows)) {
+				return l.most
+			}
+		}
+	}
+	return l.most
+}
+
+// follow reads on from row n, which is to begin at text i of page p, and says
+// whether all that follow were found.
+func (l *listed) follow(n, p, i int) bool {
+	l.most = max(l.most, n)
+	if n == len(l.rows) {
+		return true
+	}
+	texts, at := l.pages[p], [3]int{n, p, i}
+	if i >= len(texts) || texts[i] != l.rows[n][0] || l.dead[at] {
+		return false
+	}
+	end, last := i+1, min(len(texts), i+maxRow)
+	for end < last && texts[end] != l.rows[n][1] {
+		end++
+	}
+	// A size that is not known looks like points that are none.
+	for ; end < last && texts[end] == l.rows[n][1]; end++ {
+		if l.follow(n+1, p, end+1) || (len(texts)-end <= maxFoot+1 && l.onward(n+1, p+1)) {
+			return true
+		}
+	}
+	l.dead[at] = true
+	return false
+}
+
+// onward looks for row n near the top of page p.
+func (l *listed) onward(n, p int) bool {
+	if n == len(l.rows) || p >= len(l.pages) {
+		return n == len(l.rows)
+	}
+	for i := range min(len(l.pages[p]), maxOnward) {
+		if l.follow(n, p, i) {
+			return true
+		}
+	}
+	return false
 }
 
 func markCount(n int) string {
@@ -52,23 +118,6 @@ func markCount(n int) string {
 		return "1 mark"
 	}
 	return fmt.Sprintf("%d marks", n)
-}
-
-// row is where the first row that begins with a number and has a figure behind
-// it ends, -1 for none.
-func row(texts []string, number, figure string) int {
-	for i, s := range texts {
-		if bare(s) != number {
-			continue
-		}
-		for k, s := range texts[i+1:] {
-			if bare(s) == figure {
-				return i + k + 2
-			}
-		}
-		return -1
-	}
-	return -1
 }
 
 // says tells whether the texts say one of some sentences, over the ends of
@@ -87,6 +136,14 @@ func bare(s string) string {
 		}
 		return r
 	}, s)
+}
+
+func bareAll(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, s := range texts {
+		out[i] = bare(s)
+	}
+	return out
 }
 
 // maxPieces is how many pieces a text of one line may be drawn in.
@@ -148,7 +205,7 @@ func behindTitle(h page.Head, texts []string) string {
 	if at < 0 {
 		return fmt.Sprintf("the report's number “%s” is not in its head", h.Number)
 	}
-	if diff := makerDiffers(h, bare(strings.Join(texts[:at], ""))); diff != "" {
+	if diff := makerDiffers(h, texts[:at]); diff != "" {
 		return diff
 	}
 	at = taken(texts, at, h.Number) + 1
@@ -165,14 +222,17 @@ func behindTitle(h page.Head, texts []string) string {
 	return ""
 }
 
-// makerDiffers looks at the line with maker and year, which is cut where it is
-// too long.
-func makerDiffers(h page.Head, line string) string {
-	shown, _, cut := strings.Cut(line, "…")
-	if maker := bare(h.Maker); !strings.Contains(line, maker) && (!cut || !shows(shown+"…", maker)) {
+// makerDiffers looks at the line with maker and year. It is cut where it is too
+// long; one that is not cut may say with other words which year is claimed.
+func makerDiffers(h page.Head, texts []string) string {
+	if h.Line == "" || taken(texts, 0, h.Line) > 0 {
+		return ""
+	}
+	line := bare(strings.Join(texts, ""))
+	if !strings.Contains(line, bare(h.Maker)) {
 		return fmt.Sprintf("the maker “%s” is not in its head", h.Maker)
 	}
-	if !cut && !strings.Contains(line, bare(h.Year)) {
+	if !strings.Contains(line, bare(h.Year)) {
 		return fmt.Sprintf("the year “%s” is not in its head", h.Year)
 	}
 	return ""

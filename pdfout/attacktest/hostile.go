@@ -58,11 +58,21 @@ func (s *suite) hostile() {
 		{"an attachment that unpacks without end", files("<</Names [(a) <</UF (a) /EF <</F 3 0 R>>>>]>>", stream("/Filter /FlateDecode", bomb)), []sign.Code{sign.AttachmentBroken}},
 		{"two files under one name", files("<</Names [(a) <</UF (a) /EF <</F 3 0 R /UF 4 0 R>>>>]>>", stream("", []byte("one")), stream("", []byte("two"))), []sign.Code{sign.AttachmentBroken}},
 		{"a filter chain of a thousand", files("<</Names [(a) <</UF (a) /EF <</F 3 0 R>>>>]>>", stream("/Filter ["+strings.Repeat("/FlateDecode ", 1000)+"]", []byte("x"))), []sign.Code{sign.AttachmentBroken, sign.TooLarge, sign.Unreadable}},
+		{"five hundred files that are one and the same", files("<</Names ["+same(500)+"]>>", stream("", make([]byte, 64<<10))), []sign.Code{sign.AttachmentBroken}},
 		{"objects inside each other", nested(3000), []sign.Code{sign.TooLarge, sign.Unreadable, sign.NotSigned}},
 		{"a table with more rows than bytes", []byte("%PDF-1.7\nxref\n0 2000000000\n0000000000 65535 f \ntrailer\n<</Size 2000000000 /Root 1 0 R>>\nstartxref\n9\n%%EOF\n"), []sign.Code{sign.Unreadable, sign.TooLarge}},
 	} {
 		s.add(c.name, c.data, c.code...)
 	}
+}
+
+// same names one object as n attached files.
+func same(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "(%04d) <</UF (%04d) /EF <</F 3 0 R>>>>", i, i)
+	}
+	return b.String()
 }
 
 // nested makes n objects of which each contains all later ones in a string.

@@ -46,16 +46,10 @@ func (l *layout) header() {
 		label, _ = paint.Fit(l.say("front.label", label, shop), labelFont, w/1.25, labelFont.Size)
 	}
 	l.tagLabel("P", x, l.y+5.6, label)
-	i := l.r.Record.Instrument
 	title, f := paint.Fit(l.title(), titleFont, w, 15)
 	l.d.Tag("H1", func() { l.d.Text(x-0.4, l.y+15.4, title, f, paint.Black) })
 	bold := strongFont.Sized(9.4)
-	maker := clean(i.Maker)
-	if maker != "" && clean(i.Year) != "" {
-		maker = l.say("front.maker", maker, clean(i.Year))
-	} else if clean(i.Year) != "" {
-		maker = l.say("front.year", clean(i.Year))
-	}
+	maker := l.makerLine()
 	l.d.Tag("P", func() {
 		at := x
 		if maker != "" {
@@ -71,6 +65,18 @@ func (l *layout) header() {
 	l.y += 26
 	l.d.Line(x, l.y, l.right, l.y, 0.5, paint.Hair)
 	l.y += 3.6
+}
+
+// makerLine is the maker with the year that is claimed, "" when neither is known.
+func (l *layout) makerLine() string {
+	maker, year := clean(l.r.Record.Instrument.Maker), clean(l.r.Record.Instrument.Year)
+	switch {
+	case year == "":
+		return maker
+	case maker == "":
+		return l.say("front.year", year)
+	}
+	return l.say("front.maker", maker, year)
 }
 
 // particulars is the small list at the right of the header.

@@ -11,7 +11,8 @@ import (
 // ellipsis.
 type Head struct {
 	Title       string // model and edition, or what the instrument is called
-	Maker, Year string // on one line, with words between them; "" for none
+	Maker, Year string // "" for none
+	Line        string // both with words between them, behind the title; "" for neither
 	Number      string // each of these four behind its label
 	Serial      string
 	Day         string // what stands behind the label begins with it; "" for none
@@ -22,7 +23,7 @@ type Head struct {
 func HeadOf(r *record.Record, t *catalogue.Text) Head {
 	l := &layout{r: &Report{Record: r}, t: t}
 	return Head{
-		Title: l.title(), Maker: clean(r.Instrument.Maker), Year: clean(r.Instrument.Year), Number: orDash(r.Examination.Number),
+		Title: l.title(), Maker: clean(r.Instrument.Maker), Year: clean(r.Instrument.Year), Line: l.makerLine(), Number: orDash(r.Examination.Number),
 		Serial: orDash(r.Instrument.Serial), Day: l.date(r.Examination.Date), Examiner: orDash(r.Examination.Examiner),
 	}
 }
