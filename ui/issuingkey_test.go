@@ -149,7 +149,7 @@ func TestSettingsAuthority(t *testing.T) {
 	}
 	authority := func(text string) {
 		w.win.Canvas().Unfocus()
-		for range 6 { // shop, examiner, place, paper, months, authority
+		for range 7 { // shop, examiner, place, paper, language, months, authority
 			w.win.Canvas().FocusNext()
 		}
 		replaceTyped(w, text)
