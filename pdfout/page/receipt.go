@@ -10,9 +10,13 @@ import (
 	"wornwood/annotate/grade"
 	"wornwood/annotate/outline"
 	"wornwood/capture/record"
+	"wornwood/pdfout/catalogue"
 	"wornwood/pdfout/paint"
 	"wornwood/pdfout/pdf"
 )
+
+// english says dates and numbers on the pages of a receipt.
+var english *catalogue.Text
 
 // Receipt is everything the pages of a receipt say. Record, Rubric and Drawing
 // are those of the report that it is about; they give its words and outlines.
@@ -124,7 +128,7 @@ func (p *receiptPages) header() {
 		font         paint.Font
 	}{
 		{"Serial", orDash(r.Of.Serial), monoFont.Sized(8)},
-		{"Received", dateTime(r.At), textFont},
+		{"Received", english.DateTime(r.At), textFont},
 		{"By", orDash(r.By), textFont},
 		{"Place", orDash(r.Place), textFont},
 	}
@@ -156,12 +160,15 @@ func examinedBy(r *record.Receipt) string {
 	if w := clean(r.Place); w != "" {
 		s += ", " + w
 	}
-	return s + ", " + dateTime(r.At) + "."
+	return s + ", " + english.DateTime(r.At) + "."
 }
 
 // ReceiptSummary is the sentence that a receipt begins with.
 func ReceiptSummary(t record.Tally) string {
-	of := count(t.All, "entry", "entries") + " of the report"
+	of := english.Number(t.All) + " entries of the report"
+	if t.All == 1 {
+		of = "one entry of the report"
+	}
 	switch {
 	case t.Clean():
 		return "All " + of + " were compared with the instrument and are as described; nothing new was found."

@@ -79,6 +79,3 @@ func (l *layout) bytesWords(n int64) string {
 	}
 	return l.say("size.kB", (n+500)/1000)
 }
-
-// capitals is a label in capitals.
-func capitals(s string) string { return strings.ToUpper(s) }

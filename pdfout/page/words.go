@@ -32,17 +32,6 @@ func upper(s string) string {
 	return s
 }
 
-// date is a day in words, "" for none.
-func date(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	return t.Format("2 January 2006")
-}
-
-// dateTime is a time in words to the minute, with its zone.
-func dateTime(t time.Time) string { return t.Format("2 January 2006 15:04 -07:00") }
-
 // fingerprint writes a key's fingerprint in groups of four, at most so many
 // groups; 0 is all.
 func fingerprint(hex string, groups int) string {
@@ -56,42 +45,7 @@ func fingerprint(hex string, groups int) string {
 	return strings.Join(out, " ")
 }
 
-// count writes a number of things: no marks, one mark, twelve marks, 13 marks.
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "one " + one
-	}
-	return number(n) + " " + many
-}
-
-func number(n int) string {
-	small := []string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
-	if n >= 0 && n < len(small) {
-		return small[n]
-	}
-	return fmt.Sprint(n)
-}
-
-// list joins words: a, b and c.
-func list(items []string) string {
-	switch len(items) {
-	case 0:
-		return ""
-	case 1:
-		return items[0]
-	}
-	return strings.Join(items[:len(items)-1], ", ") + " and " + items[len(items)-1]
-}
-
 func plain(v float64, decimals int) string { return paint.Minus(v, decimals) }
-
-// bytesWords is a file's size in words.
-func bytesWords(n int64) string {
-	if n >= 1_000_000 {
-		return fmt.Sprintf("%.1f MB", float64(n)/1e6)
-	}
-	return fmt.Sprintf("%d kB", (n+500)/1000)
-}
 
 // TextError says which entry of the record cannot be printed.
 type TextError struct {
