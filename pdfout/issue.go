@@ -145,7 +145,7 @@ func (is *issuing) run(ex *bench.Exam, number string) (*Issued, error) {
 		return nil, err
 	}
 	out := &Issued{Path: is.b.ReportPath(rel), Pages: built.Pages, Verdict: verdict, Revocation: is.opt.LongTerm && is.why == "", RevocationWhy: is.why, Issued: record.Issued{
-		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint()), Rubric: rubric.Hash()}}
+		Number: number, At: is.opt.Now, File: rel, SHA256: sum, RecordHash: built.RecordHash, Key: string(is.id.Fingerprint()), Rubric: rubric.Hash(), Language: is.opt.Language}}
 	if err := ex.SetIssued(out.Issued); err != nil {
 		// Without its entry in the journal the file would be a report that
 		// nobody issued.

@@ -117,6 +117,8 @@ type Issued struct {
 	// Rubric is the SHA-256 of the rubric that the report was graded by; ""
 	// in journals from before examinations kept it.
 	Rubric string `json:"rubric,omitempty"`
+	// Language is the tag of the report's language; "" is English.
+	Language string `json:"language,omitempty"`
 }
 
 // MarkByNumber returns the mark with that number, or nil.

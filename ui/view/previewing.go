@@ -38,6 +38,7 @@ func newPreviewJob(sc *annotate.Scene, from pdfout.Source, paper string, now tim
 	}
 	if is := sc.Issued; is != nil {
 		ex := sc.Record.Examination
+		in.Language = is.Language // as it was issued, whatever the bench says now
 		in.Created, in.Signer = is.At, pdfout.Signer{Name: join(", ", ex.Examiner, ex.Shop), Key: is.Key}
 	}
 	return &PreviewJob{in: in, pictures: pictures}
