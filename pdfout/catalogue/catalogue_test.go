@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 	"time"
@@ -51,6 +52,33 @@ func TestLacks(t *testing.T) {
 		spoil(f)
 		if got := strings.Join(compare(src, f), "\n"); !strings.Contains(got, want) {
 			t.Errorf("%q is not among: %q", want, got)
+		}
+	}
+}
+
+// The file that a translation begins with lacks nothing, and says what English
+// does.
+func TestSkeleton(t *testing.T) {
+	b, err := Skeleton()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var f translation
+	if err := json.Unmarshal(b, &f); err != nil {
+		t.Fatal(err)
+	}
+	src, err := readSource()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := compare(src, &f); len(got) > 0 {
+		t.Errorf("%q", got)
+	}
+	w := &Text{tag: language.French}
+	w.overlay(src, &f)
+	for group, s := range map[string]string{"place": "front, lower bass bout", "ledger": "Finish check, in the finish", "prose": "It was not played."} {
+		if got := w.Phrase(group, s); got != s {
+			t.Errorf("%q became %q", s, got)
 		}
 	}
 }

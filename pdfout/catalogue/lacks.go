@@ -1,6 +1,8 @@
 package catalogue
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -96,4 +98,31 @@ func samePlaces(a, b string) bool {
 		return slices.Compact(out)
 	}
 	return slices.Equal(names(a), names(b))
+}
+
+// Skeleton is the file of a language not yet translated: every text in English,
+// words and phrases under themselves.
+func Skeleton() ([]byte, error) {
+	src, err := readSource()
+	if err != nil {
+		return nil, err
+	}
+	f := translation{Messages: src.Messages, Words: themselves(src.Words), Phrases: themselves(src.Phrases)}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	err = e.Encode(f)
+	return b.Bytes(), err
+}
+
+func themselves(lists map[string][]string) map[string]map[string]string {
+	out := map[string]map[string]string{}
+	for group, list := range lists {
+		out[group] = map[string]string{}
+		for _, s := range list {
+			out[group][s] = s
+		}
+	}
+	return out
 }

@@ -36,9 +36,10 @@ var (
 	measure = regexp.MustCompile(`^[−+±-]?\d[\d.]*(?: ± \d[\d.]*)?(?: [^ ;()]+)?$`)
 )
 
-// compile makes a pattern ready to be matched against a whole text.
+// compile makes a pattern ready to be matched against a whole text. What stands
+// for it names the places, with their groups or without.
 func compile(pattern, into string) phrase {
-	p := phrase{into: into}
+	p := phrase{into: place.ReplaceAllString(into, "{$1}")}
 	at := 0
 	for _, m := range place.FindAllStringSubmatchIndex(pattern, -1) {
 		p.fixed = append(p.fixed, pattern[at:m[0]])
