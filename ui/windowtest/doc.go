@@ -2,6 +2,7 @@
 // virtual screen with a window manager, and holds nothing else.
 //
 // Start with job_test.go, the main job from a new bench to a verified report.
+// whole_test.go fills a complete examination and counts what the hand does.
 // Everything is behind the build tag window: `make windowtest` builds the
 // program and runs it. The tests look at three things only: what is on the
 // screen, what the bench has on disk, and what the verbs say. Nothing waits for
