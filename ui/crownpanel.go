@@ -42,7 +42,7 @@ func newCrownPanel(w *Window, m *view.Setup) *crownPanel {
 }
 
 // crownColumns is how many fields stand side by side.
-const crownColumns = 4
+const crownColumns = 5
 
 // build makes the fields anew, where other frets are to be shown.
 func (p *crownPanel) build() {
@@ -66,7 +66,7 @@ func (p *crownPanel) build() {
 				row[i] = look.Flex(1, cells[i])
 			}
 		}
-		p.box.Add(look.SpacedColumns(8, row...))
+		p.box.Add(look.SpacedColumns(6, row...))
 		cells = cells[min(crownColumns, len(cells)):]
 	}
 	p.root.Refresh()

@@ -48,10 +48,19 @@ func (l *layout) readingTable(list []grade.ReadingLine) {
 		if r.Outside {
 			remark = l.say("readings.outside")
 		}
-		rows = append(rows, []cell{words(upper(l.reading(r.Reading))), words(l.figures(printedMinus(clean(r.Text))) + l.inches(r)), words(orDash(l.usuallyPhrase("how", how[r.Reading]))), words(orDash(l.usual(r.Usual))), words(remark)})
+		rows = append(rows, []cell{words(upper(l.reading(r.Reading))), words(l.figures(printedMinus(valueText(r))) + l.inches(r)), words(orDash(l.usuallyPhrase("how", how[r.Reading]))), words(orDash(l.usual(r.Usual))), words(remark)})
 	}
 	t.note = l.say("readings.note")
 	t.draw(rows)
+}
+
+// valueText is a reading as the report prints it: the number of a fret has no
+// decimals, and no unit behind it.
+func valueText(r grade.ReadingLine) string {
+	if r.Unit == "fret" {
+		return strconv.FormatFloat(r.Value, 'f', -1, 64)
+	}
+	return clean(r.Text)
 }
 
 // pieceOf is the fret whose crown a reading is, 0 for any other reading.
