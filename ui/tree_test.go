@@ -21,7 +21,7 @@ var only = map[string][]string{
 	"github.com/jung-kurt/gofpdf":    {"pdfout/paint"},
 	"github.com/rwcarlsen/goexif":    {"capture/photo"},
 	"github.com/bep/imagemeta":       {"capture/photo"},
-	"modernc.org/sqlite":             {"capture/index"},
+	"modernc.org/sqlite":             {"capture/index", "pdfout/archive"},
 	"github.com/mewkiz/flac":         {"capture/sound"},
 	"github.com/gen2brain/malgo":     {"capture/sound"},
 	"gonum.org/v1/gonum/dsp":         {"annotate/pitch"},

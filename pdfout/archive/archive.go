@@ -1,0 +1,282 @@
+package archive
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"wornwood/capture/blob"
+	"wornwood/pdfout"
+)
+
+// Schema names the form of an archive, as FORMAT.md describes it.
+const Schema = "wornwood.archive/1"
+
+// Settings are what an archive was made with. They never change: the log's
+// first line follows from them.
+type Settings struct {
+	Schema string    `json:"schema"`
+	Name   string    `json:"name"`
+	Made   time.Time `json:"made"`
+	// Strict files only what passes strict checking, see pdfout.VerifyOptions.
+	Strict bool `json:"strict"`
+}
+
+// Options say how to open an archive.
+type Options struct {
+	Now      func() time.Time // nil takes the machine's clock
+	ReadOnly bool             // takes no lock and changes nothing
+	// Store and Index, both or none, take the place of those of the folder.
+	Store Store
+	Index Index
+}
+
+// Archive is an open archive. Find and the like may be called from several
+// goroutines; File, Check and Rebuild one at a time.
+type Archive struct {
+	Settings Settings
+
+	dir      string
+	now      func() time.Time
+	readOnly bool
+	store    Store
+	index    Index
+	lock     *lock
+	genesis  string // what the log's first line names as the line before
+	at       Position
+	behind   error // why the index of an archive opened for reading cannot be relied on
+}
+
+// Make makes an empty archive in a folder that is empty or not there yet.
+func Make(dir, name string, strict bool, now time.Time) error {
+	list, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("make archive: %w", err)
+	}
+	if len(list) > 0 {
+		return fmt.Errorf("make archive: the folder %s is not empty; name a new one", dir)
+	}
+	for _, a := range []string{stageDir, string(Files), string(Refused), string(Verdicts), string(Records)} {
+		if err := os.MkdirAll(filepath.Join(dir, a), 0o755); err != nil {
+			return fmt.Errorf("make archive: %w", err)
+		}
+	}
+	b, err := pdfout.Canonical(Settings{Schema, name, now.UTC().Truncate(time.Second), strict})
+	if err != nil {
+		return fmt.Errorf("make archive: %w", err)
+	}
+	for _, f := range []struct {
+		name string
+		perm fs.FileMode
+		data []byte
+	}{{logName, 0o644, nil}, {settingsName, 0o444, append(b, '\n')}} { // the settings last: they make the folder an archive
+		if err := blob.WriteFile(filepath.Join(dir, f.name), f.perm, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
+			return fmt.Errorf("make archive: %w", err)
+		}
+	}
+	return nil
+}
+
+// Open opens an archive. Unless it is only for reading, it takes the lock (a
+// *HeldError says who has it), ends what a crash cut short, and brings the
+// index up to the log.
+func Open(ctx context.Context, dir string, opt Options) (*Archive, error) {
+	a := &Archive{dir: dir, now: opt.Now, readOnly: opt.ReadOnly, store: opt.Store, index: opt.Index}
+	if a.now == nil {
+		a.now = time.Now
+	}
+	if err := a.open(ctx); err != nil {
+		return nil, errors.Join(err, a.Close())
+	}
+	return a, nil
+}
+
+func (a *Archive) open(ctx context.Context) (err error) {
+	if a.store == nil {
+		if a.store, err = OpenFolder(a.dir); err != nil {
+			return err
+		}
+	}
+	settings, err := a.store.Settings()
+	if err != nil {
+		return err
+	}
+	if err := json.Unmarshal(settings, &a.Settings); err != nil || a.Settings.Schema != Schema {
+		return fmt.Errorf("%s in %s is not of the form %s; it was altered, or a newer program made it", settingsName, a.dir, Schema)
+	}
+	a.genesis = sum(settings)
+	if !a.readOnly {
+		if a.lock, err = takeLock(filepath.Join(a.dir, lockName), a.now()); err != nil {
+			return err
+		}
+	}
+	if err := a.readHead(); err != nil {
+		return err
+	}
+	if !a.readOnly {
+		if err := a.recover(); err != nil {
+			return err
+		}
+	}
+	return a.openIndex(ctx)
+}
+
+// readHead finds the log's end.
+func (a *Archive) readHead() error {
+	line, end, err := a.store.Tail(!a.readOnly)
+	if err != nil {
+		return err
+	}
+	a.at = Position{Head{0, a.genesis}, end}
+	if end > 0 {
+		var e Entry
+		if err := json.Unmarshal(line, &e); err != nil || e.Seq < 1 {
+			return fmt.Errorf("read log: its last line cannot be read; bring %s back from a copy", logName)
+		}
+		a.at.Head = Head{e.Seq, sum(line)}
+	}
+	return nil
+}
+
+// recover ends what a crash cut short: what is staged and in the log is
+// published, what is staged and not in the log was confirmed to nobody and
+// goes; whoever filed it still has it.
+func (a *Archive) recover() error {
+	left, err := a.store.Leftover()
+	if err != nil || len(left) == 0 {
+		return err
+	}
+	area := map[string]Area{}
+	for _, h := range left {
+		area[h] = ""
+	}
+	// Without looking at the chain: a log that was altered must not make a
+	// report disappear.
+	err = a.store.Log(0, func(line []byte, _ int64) error {
+		var e Entry
+		if json.Unmarshal(line, &e) == nil {
+			if _, is := area[e.File]; is && e.Kind == Filed {
+				area[e.File] = Files
+			} else if is && e.Kind == Rejected && area[e.File] == "" {
+				area[e.File] = Refused
+			}
+		}
+		return nil
+	})
+	for _, h := range left {
+		switch {
+		case err != nil:
+		case area[h] != "":
+			err = a.store.Publish(h, area[h])
+		default:
+			err = a.store.Discard(h)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return a.store.Settle()
+}
+
+func (a *Archive) openIndex(ctx context.Context) (err error) {
+	path := filepath.Join(a.dir, indexName)
+	if a.index == nil {
+		if a.index, err = OpenSQLite(path, a.readOnly); err != nil && !a.readOnly {
+			// Whatever lies there is no index; it holds nothing of its own.
+			if err = removeIndex(path); err == nil {
+				a.index, err = OpenSQLite(path, false)
+			}
+		}
+		if err != nil && a.readOnly {
+			a.index, err = noIndex{err}, nil // log and check do without
+		}
+		if err != nil {
+			return err
+		}
+	}
+	at, err := a.index.At()
+	if a.readOnly {
+		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 {
+			a.behind = fmt.Errorf("the index is not up to the log: %w", ErrIndex)
+		}
+		return nil
+	}
+	if err != nil {
+		if a.index, err = a.freshIndex(path); err != nil {
+			return err
+		}
+		at = Position{}
+	}
+	if at == a.at || (at.Seq == 0 && a.at.Seq == 0) {
+		return nil
+	}
+	var chain *ChainError
+	if at.Seq < a.at.Seq {
+		if _, err = a.follow(ctx, at); err == nil || !errors.As(err, &chain) || at.Seq == 0 {
+			return err
+		}
+	}
+	// It is ahead of the log, or beside it: another log was put here.
+	_, err = a.Rebuild(ctx)
+	return err
+}
+
+// freshIndex replaces an index that cannot be read.
+func (a *Archive) freshIndex(path string) (Index, error) {
+	if _, ours := a.index.(*sqlite); !ours {
+		return a.index, a.index.Reset()
+	}
+	if err := a.index.Close(); err != nil {
+		return a.index, err
+	}
+	if err := removeIndex(path); err != nil {
+		return a.index, err
+	}
+	return OpenSQLite(path, false)
+}
+
+func removeIndex(path string) error {
+	for _, p := range []string{path + "-journal", path + "-wal", path + "-shm", path} {
+		if err := os.Remove(p); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("remove index: %w", err)
+		}
+	}
+	return nil
+}
+
+// Close gives the lock back.
+func (a *Archive) Close() error {
+	var err error
+	if a.index != nil {
+		err = a.index.Close()
+	}
+	err = errors.Join(err, a.lock.release())
+	a.lock = nil
+	return err
+}
+
+// Head is the log's head: number and hash of its last line; 0 and the hash of
+// archive.json before the first.
+func (a *Archive) Head() Head { return a.at.Head }
+
+// Find lists what answers the query, from a place in the list on.
+func (a *Archive) Find(q *Query, from, most int) (*Found, error) {
+	if a.behind != nil {
+		return nil, a.behind
+	}
+	return a.index.Find(q, from, most)
+}
+
+// Counts groups what answers the query by a field.
+func (a *Archive) Counts(q *Query, field string) ([]Count, error) {
+	if a.behind != nil {
+		return nil, a.behind
+	}
+	return a.index.Counts(q, field)
+}

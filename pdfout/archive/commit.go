@@ -1,0 +1,131 @@
+package archive
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+)
+
+// sumTo is the SHA-256 of the first n bytes.
+func sumTo(r io.ReaderAt, n int64) (string, error) {
+	h := sha256.New()
+	if _, err := io.Copy(h, io.NewSectionReader(r, 0, n)); err != nil {
+		return "", fmt.Errorf("read report: %w", err)
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// commit files a batch: the lines into the log, then the files into their
+// places, then the index. After the second step the outcomes are told.
+func (f *filing) commit(batch []judged) error {
+	var events []Event
+	for i := range batch {
+		j := &batch[i]
+		if j.entry.Kind == "" {
+			continue
+		}
+		if j.entry.Kind == Filed {
+			if err := f.link(j); err != nil {
+				return err
+			}
+		}
+		events = append(events, Event{Entry: j.entry})
+	}
+	if err := f.a.write(events); err != nil {
+		return err
+	}
+	n := 0
+	for i := range batch {
+		j := &batch[i]
+		if j.entry.Kind == "" {
+			continue
+		}
+		area := Refused
+		if j.entry.Kind == Filed {
+			row := rowOf(events[n].Entry, j.verdict)
+			events[n].Row, area = &row, Files
+		}
+		n++
+		if err := f.a.store.Publish(j.Hash, area); err != nil {
+			return err
+		}
+	}
+	if n > 0 {
+		if err := f.a.store.Settle(); err != nil {
+			return err
+		}
+	}
+	for _, j := range batch {
+		f.count(j.Outcome)
+		f.opt.Done(j.Outcome)
+	}
+	if n == 0 {
+		return nil
+	}
+	return f.a.index.Apply(events, f.a.at)
+}
+
+// link finds the report of which this is a later version.
+func (f *filing) link(j *judged) error {
+	if earlier := f.firsts[j.entry.First]; earlier != "" {
+		j.Linked = earlier
+	} else {
+		rows, err := f.a.index.Versions(j.entry.First)
+		if err != nil {
+			return err
+		}
+		if len(rows) > 0 {
+			j.Linked = rows[0].Hash
+		}
+		f.firsts[j.entry.First] = j.Hash
+		if j.Linked != "" {
+			f.firsts[j.entry.First] = j.Linked
+		}
+	}
+	j.entry.Linked = j.Linked
+	return nil
+}
+
+func (f *filing) count(o Outcome) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	switch o.Result {
+	case IsFiled:
+		f.tally.Filed++
+		if o.Linked != "" {
+			f.tally.Linked++
+		}
+	case IsThere:
+		f.tally.There++
+	case IsRefused, WasRefused:
+		f.tally.Refused++
+	case IsLeft:
+		f.tally.Left++
+	}
+}
+
+// write gives events their numbers and places in the chain and appends them to
+// the log.
+func (a *Archive) write(events []Event) error {
+	at := a.at
+	var lines [][]byte
+	for i := range events {
+		e := &events[i].Entry
+		e.Seq, e.Previous, e.Time = at.Seq+1, at.Hash, a.now().UTC()
+		line, err := e.line()
+		if err != nil {
+			return err
+		}
+		if len(line) >= maxLine {
+			return fmt.Errorf("write log: a line of %d KiB", len(line)>>10)
+		}
+		lines = append(lines, line)
+		at = Position{Head{e.Seq, sum(line)}, at.End + int64(len(line)) + 1}
+	}
+	if err := a.store.Append(lines); err != nil {
+		return err
+	}
+	a.at = at
+	return nil
+}

@@ -1,0 +1,72 @@
+package archive
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/user"
+	"time"
+
+	"golang.org/x/sys/unix"
+)
+
+// HeldError says that another process is filing into the archive.
+type HeldError struct {
+	Who   string    `json:"who"`
+	PID   int       `json:"pid"`
+	Host  string    `json:"host"`
+	Since time.Time `json:"since"`
+}
+
+func (e *HeldError) Error() string {
+	if e.PID == 0 {
+		return "somebody is at work in the archive; try again when they are done"
+	}
+	return fmt.Sprintf("somebody is at work in the archive: %s on %s since %s (process %d); try again when they are done",
+		e.Who, e.Host, e.Since.Format("2006-01-02 15:04"), e.PID)
+}
+
+// lock is held by the kernel for as long as the process lives. What is written
+// in the file only tells others who has it.
+type lock struct{ f *os.File }
+
+func takeLock(path string, now time.Time) (*lock, error) {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+	if err != nil {
+		return nil, fmt.Errorf("lock archive: %w", err)
+	}
+	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	if errors.Is(err, unix.EWOULDBLOCK) {
+		b := make([]byte, 4096)
+		n, _ := f.ReadAt(b, 0) // a short read is the usual one
+		var held HeldError
+		if json.Unmarshal(b[:n], &held) != nil {
+			held = HeldError{}
+		}
+		return nil, errors.Join(&held, f.Close())
+	}
+	if err != nil {
+		return nil, errors.Join(fmt.Errorf("lock archive: %w", err), f.Close())
+	}
+	h := HeldError{PID: os.Getpid(), Since: now.Truncate(time.Second), Who: "somebody", Host: "this computer"}
+	if u, err := user.Current(); err == nil {
+		h.Who = u.Username
+	}
+	if n, err := os.Hostname(); err == nil {
+		h.Host = n
+	}
+	// Who has it is a courtesy: a full disk must not keep anybody from checking.
+	if b, err := json.Marshal(h); err == nil && f.Truncate(0) == nil {
+		_, _ = f.WriteAt(append(b, '\n'), 0)
+	}
+	return &lock{f}, nil
+}
+
+func (l *lock) release() error {
+	if l == nil {
+		return nil
+	}
+	_ = l.f.Truncate(0) // words only
+	return l.f.Close()
+}
