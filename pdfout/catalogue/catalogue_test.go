@@ -56,6 +56,19 @@ func TestLacks(t *testing.T) {
 	}
 }
 
+// The letters of French and Spanish are in the typefaces; those of Japanese are
+// not, and the refusal names the first of them.
+func TestLettersOfLanguagesToCome(t *testing.T) {
+	for _, s := range []string{"Œuvre à côté, « ça » coûte 1,5 €", "¿Dónde? ¡Mástil, clavijero y señal!"} {
+		if err := paint.CheckText(s); err != nil {
+			t.Errorf("%q: %v", s, err)
+		}
+	}
+	if err := paint.CheckText("Zustand 状態"); err == nil || !strings.Contains(err.Error(), "状") {
+		t.Errorf("%v", err)
+	}
+}
+
 // The file that a translation begins with lacks nothing, and says what English
 // does.
 func TestSkeleton(t *testing.T) {

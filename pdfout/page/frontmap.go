@@ -159,7 +159,7 @@ func (l *layout) issuer(y float64) {
 	l.d.Tag("P", func() {
 		l.d.Text(x, y+3.6, name, f, paint.Black)
 		at := x + paint.Width(name, f) + 1.2
-		s, tf := paint.Fit(line, textFont.Sized(8.6), l.right-at, 6.4)
+		s, tf := paint.Fit(line, textFont.Sized(8.6), l.right-at, 5.8)
 		l.d.Text(at, y+3.6, s, tf, paint.Black)
 	})
 	pages := l.say("issuer.lastPages")
