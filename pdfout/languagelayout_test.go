@@ -18,10 +18,16 @@ func TestLayoutsInOtherLanguages(t *testing.T) {
 		"electronics": wired(3), "setup": setUp(), "intonation": intoned(), "papers": papers(12), "dated": dated(40),
 		"parts": told(t, "solid-body double-cutaway", ""), "violin": told(t, "violin", "seen"),
 	}
+	// What is laid out by the table breaks on Letter as on A4; page 1 and the
+	// drawings are other.
+	letter := []string{"empty", "demo", "0 marks", "12 marks", "200 marks", "long names"}
 	for _, lang := range catalogue.Languages()[1:] {
 		heads := headings(t, lang)
 		for name, rec := range cases {
 			for _, paper := range []string{"A4", "Letter"} {
+				if paper == "Letter" && !contains(letter, name) {
+					continue
+				}
 				t.Run(lang+" "+strings.ReplaceAll(name, " ", "-")+" "+paper, func(t *testing.T) {
 					for i, p := range readWords(t, build(t, rec, func(in *Input) { in.Paper, in.Language, in.Inches = paper, lang, true })) {
 						checkSheet(t, i+1, p)
