@@ -25,7 +25,7 @@ var notPrinted = map[string]bool{
 
 // englishFiles are those whose pages are in English whatever the language of
 // the report: a receipt is the buyer's, not the shop's.
-var englishFiles = []string{"receipt.go"}
+var englishFiles = []string{"receipt.go", "receiptfoot.go"}
 
 // allowed are texts that look like words and are none on a page: keys of the
 // record and of packages below, names of fields of the file, the square code.
