@@ -3,6 +3,8 @@ package archive_test
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"wornwood/pdfout/archive"
@@ -24,4 +26,30 @@ func find(t *testing.T, a *archive.Archive, line string) []archive.Row {
 		t.Fatalf("%s: %v", line, err)
 	}
 	return f.Rows
+}
+
+// path is where FORMAT.md says that a file lies.
+func path(dir string, r archive.Ref) string {
+	if r.Area == archive.Refused {
+		return filepath.Join(dir, "refused", r.Hash+".pdf")
+	}
+	ext := ".json"
+	if r.Area == archive.Files {
+		ext = ".pdf"
+	}
+	return filepath.Join(dir, string(r.Area), r.Hash[:2], r.Hash+ext)
+}
+
+// damage changes a byte in the middle of a file.
+func damage(dir string, r archive.Ref) error {
+	p := path(dir, r)
+	b, err := os.ReadFile(p)
+	if err != nil {
+		return err
+	}
+	b[len(b)/2] ^= 1
+	if err := os.Chmod(p, 0o644); err != nil {
+		return err
+	}
+	return os.WriteFile(p, b, 0o444)
 }

@@ -59,7 +59,7 @@ func verbs() []*verb {
 		claimVerb, materialVerb, attachVerb,
 		datingVerb, tablesVerb, partVerb, extraVerb,
 		scaleVerb, measureVerb, fadeVerb, suggestVerb, traceVerb, closeupVerb, listenVerb, electronicsVerb, setupVerb, playVerb,
-		gradeVerb, rubricVerb, issueVerb, listingVerb, extendVerb, verifyVerb, extractVerb, trustVerb, receiveVerb, returnedVerb, knowVerb, keyVerb, checkVerb, rebuildVerb,
+		gradeVerb, rubricVerb, issueVerb, listingVerb, extendVerb, verifyVerb, extractVerb, trustVerb, receiveVerb, returnedVerb, knowVerb, keyVerb, archiveVerb, checkVerb, rebuildVerb,
 	}
 }
 

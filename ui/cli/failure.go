@@ -7,6 +7,7 @@ import (
 	"fmt"
 
 	"wornwood/capture/bench"
+	"wornwood/pdfout/archive"
 )
 
 // end turns a verb's error into words and an exit code. It is the one place of
@@ -14,6 +15,7 @@ import (
 func (c *call) end(err error) int {
 	var use *usageError
 	var held *bench.HeldError
+	var filing *archive.HeldError
 	switch {
 	case err == nil:
 		return OK
@@ -30,6 +32,9 @@ func (c *call) end(err error) int {
 		return Usage
 	case errors.As(err, &held):
 		c.say("%v", held)
+		return Held
+	case errors.As(err, &filing):
+		c.say("%v", filing)
 		return Held
 	}
 	if isFlagError(err) {

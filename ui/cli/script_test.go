@@ -73,6 +73,9 @@ func TestScripts(t *testing.T) {
 			"hides":     hides,
 			"buyer":     buyer,
 
+			"copyfolder": copyFolder,
+			"filedfile":  filedFile,
+
 			"certificate": outside.certificate,
 			"revoke":      outside.revoke,
 			"zbar":        zbar,

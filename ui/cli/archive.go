@@ -1,0 +1,200 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"golang.org/x/sys/unix"
+
+	"wornwood/pdfout/archive"
+)
+
+var archiveVerb = &verb{name: "archive", args: "make|file|find|show|check|log|rebuild DIR ...",
+	short: "file reports of many dealers, find any of them, and prove them unaltered years later", run: runArchive}
+
+// archiveVerbs are the words behind archive.
+func archiveVerbs() []*verb {
+	return []*verb{
+		{name: "make", args: "DIR [options]", short: "make an empty archive in a new folder", run: runArchiveMake},
+		{name: "file", args: "DIR PATH ... [options]", short: "check and file reports: PDFs, folders with all below them, mail (.eml, .mbox) with PDFs attached", run: runArchiveFile},
+		{name: "find", args: "DIR [QUERY ...] [options]", short: "find filed reports by words and fields; see --fields", run: runArchiveFind},
+		{name: "show", args: "DIR SHA256 [options]", short: "show one filed report, by its SHA-256 or the beginning of it: verdict, versions, where the PDF lies", run: runArchiveShow},
+		{name: "check", args: "DIR [options]", short: "read every byte again and follow the log's chain; say what is wrong and what to do", run: runArchiveCheck},
+		{name: "log", args: "DIR [options]", short: "print the log, or its head, or prove that nothing before a noted head was changed", run: runArchiveLog},
+		{name: "rebuild", args: "DIR [options]", short: "make index.db anew from files and log; nothing else changes", run: runArchiveRebuild},
+	}
+}
+
+func runArchive(ctx context.Context, c *call) error {
+	if len(c.args) > 0 && !strings.HasPrefix(c.args[0], "-") {
+		list := archiveVerbs()
+		i := slices.IndexFunc(list, func(v *verb) bool { return v.name == c.args[0] })
+		if i < 0 {
+			return &usageError{fmt.Sprintf("wornwood archive: there is no %q; there are make, file, find, show, check, log, rebuild", c.args[0])}
+		}
+		v := list[i]
+		v.name = "archive " + v.name
+		c.verb, c.args, c.flags = v, c.args[1:], flag.NewFlagSet(v.name, flag.ContinueOnError)
+		c.flags.SetOutput(io.Discard)
+		return v.run(ctx, c)
+	}
+	if err := c.parse(0, 0); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			c.archiveHelp()
+			return nil
+		}
+		return err
+	}
+	c.archiveHelp()
+	return &usageError{"usage: wornwood archive " + c.verb.args}
+}
+
+func (c *call) archiveHelp() {
+	c.print("usage: wornwood archive %s\n\n%s\n\n", c.verb.args, c.verb.short)
+	for _, v := range archiveVerbs() {
+		c.print("  %-8s %s\n", v.name, v.short)
+	}
+	c.print("\n'wornwood archive WORD --help' shows the options of each.\n")
+}
+
+func (c *call) archiveOptions(readOnly bool) archive.Options {
+	return archive.Options{Now: c.Now, ReadOnly: readOnly}
+}
+
+// withArchive opens an archive to change it.
+func (c *call) withArchive(ctx context.Context, f func(*archive.Archive) error) error {
+	a, err := archive.Open(ctx, c.args[0], c.archiveOptions(false))
+	if err != nil {
+		return err
+	}
+	return errors.Join(f(a), a.Close())
+}
+
+// readArchive opens an archive to look into it: somebody may be filing at the
+// same time, and the folder may be one that nobody can write to. Where the
+// index is missing or behind, it is made good first, if that can be.
+func (c *call) readArchive(ctx context.Context, f func(*archive.Archive) error) error {
+	a, err := archive.Open(ctx, c.args[0], c.archiveOptions(true))
+	if err != nil {
+		return err
+	}
+	err = errors.Join(f(a), a.Close())
+	if !errors.Is(err, archive.ErrIndex) {
+		return err
+	}
+	w, err2 := archive.Open(ctx, c.args[0], c.archiveOptions(false))
+	if err2 != nil {
+		return errors.Join(err, err2)
+	}
+	return errors.Join(f(w), w.Close())
+}
+
+// unwritable says that a folder cannot be written to, or that somebody else is
+// writing.
+func unwritable(err error) bool {
+	return errors.Is(err, fs.ErrPermission) || errors.Is(err, unix.EROFS)
+}
+
+func runArchiveMake(_ context.Context, c *call) error {
+	name := c.flags.String("name", "", "what the archive is called; the folder's name otherwise")
+	strict := c.flags.Bool("strict", false, "file only what passes strict checking: a signer known or certified here, a trusted time, a rubric of the program's, the archival form")
+	if err := c.parse(1, 1); err != nil {
+		return err
+	}
+	if *name == "" {
+		*name = filepath.Base(filepath.Clean(c.args[0]))
+	}
+	if err := archive.Make(c.args[0], *name, *strict, c.Now()); err != nil {
+		return err
+	}
+	c.print("made the archive %s in %s\n", *name, c.args[0])
+	return nil
+}
+
+// filed is the answer of filing as JSON.
+type filed struct {
+	archive.Tally
+	Files []archive.Outcome `json:"files"`
+	Head  archive.Head      `json:"head"`
+}
+
+func runArchiveFile(ctx context.Context, c *call) error {
+	asJSON := c.flags.Bool("json", false, "print what became of each file as JSON")
+	trusts := c.trustFlags()
+	if err := c.parse(2, -1); err != nil {
+		return err
+	}
+	opt, err := trusts.options(c)
+	if err != nil {
+		return err
+	}
+	return c.withArchive(ctx, func(a *archive.Archive) error {
+		out := filed{Files: []archive.Outcome{}}
+		n := 0
+		tally, err := a.File(ctx, c.args[1:], archive.FileOptions{Verify: opt, Done: func(o archive.Outcome) {
+			if n++; *asJSON {
+				out.Files = append(out.Files, o)
+				fmt.Fprintf(c.Stderr, "filing %d: %s\n", n, onOneLine(o.Source))
+				return
+			}
+			c.printOutcome(o)
+		}})
+		out.Tally, out.Head = tally, a.Head()
+		if *asJSON {
+			err = errors.Join(err, c.printJSON(out))
+		} else {
+			c.print("%d filed (%d of them later versions), %d there already, %d refused, %d left, %d passed over\nhead %s\n",
+				tally.Filed, tally.Linked, tally.There, tally.Refused, tally.Left, tally.Passed, a.Head())
+		}
+		if err == nil && tally.Refused+tally.Left > 0 {
+			err = errAnswerNo
+		}
+		return err
+	})
+}
+
+func (c *call) printOutcome(o archive.Outcome) {
+	line := fmt.Sprintf("%-14s %s", o.Result, o.Source)
+	if o.Hash != "" {
+		line += "  " + o.Hash[:16]
+	}
+	if o.Linked != "" {
+		line += ", a later version of " + o.Linked[:16]
+	}
+	if o.Why != "" {
+		line += ": " + o.Why
+	}
+	c.print("%s\n", onOneLine(line))
+}
+
+func runArchiveRebuild(ctx context.Context, c *call) error {
+	asJSON := c.flags.Bool("json", false, "print the counts as JSON")
+	if err := c.parse(1, 1); err != nil {
+		return err
+	}
+	return c.withArchive(ctx, func(a *archive.Archive) error {
+		r, err := a.Rebuild(ctx)
+		if err != nil {
+			return err
+		}
+		if *asJSON {
+			err = c.printJSON(r)
+		} else {
+			c.print("index.db made anew from %d reports\n", r.Reports)
+			for _, f := range r.Damaged {
+				c.print("left out %s: %s\n", f.Ref.Hash, f.Text)
+			}
+		}
+		if err == nil && len(r.Damaged) > 0 {
+			err = errAnswerNo
+		}
+		return err
+	})
+}
