@@ -34,7 +34,7 @@ func (w *walker) walk(paths []string) error {
 		st, err := os.Stat(p)
 		switch {
 		case err != nil:
-			err = w.send(source{clean(filepath.Base(p), maxName), func() (io.ReadCloser, error) { return nil, err }})
+			err = w.failed(clean(filepath.Base(p), maxName), err)
 		case st.IsDir():
 			err = w.folder(p, not)
 		default:
@@ -53,7 +53,7 @@ const maxName = 240
 func (w *walker) folder(dir, not string) error {
 	return filepath.WalkDir(dir, func(p string, d fs.DirEntry, err error) error {
 		if err != nil {
-			return w.send(source{clean(filepath.Base(p), maxName), func() (io.ReadCloser, error) { return nil, err }})
+			return w.failed(clean(filepath.Base(p), maxName), err)
 		}
 		if d.IsDir() {
 			if abs, err := filepath.Abs(p); err == nil && abs == not {
