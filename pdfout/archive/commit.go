@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"time"
 )
 
 // sumTo is the SHA-256 of the first n bytes.
@@ -112,7 +113,7 @@ func (a *Archive) write(events []Event) error {
 	var lines [][]byte
 	for i := range events {
 		e := &events[i].Entry
-		e.Seq, e.Previous, e.Time = at.Seq+1, at.Hash, a.now().UTC()
+		e.Seq, e.Previous, e.Time = at.Seq+1, at.Hash, a.now().UTC().Truncate(time.Millisecond)
 		line, err := e.line()
 		if err != nil {
 			return err

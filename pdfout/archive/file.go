@@ -103,7 +103,6 @@ type judged struct {
 	Outcome
 	entry   Entry
 	verdict *pdfout.Verdict
-	again   bool // refused, and on the pile already
 }
 
 // run has one goroutine find sources, some check them, and this one write.

@@ -42,8 +42,11 @@ func (x *sqlite) Find(q *Query, from, most int) (*Found, error) {
 		order = " DESC"
 	}
 	by := "r." + sorts[q.sort] + order
-	if q.sort != "filed" {
+	switch {
+	case q.sort != "filed":
 		by += ", r.seq" + order
+	case strings.HasPrefix(where, "words "):
+		by = "words.rowid" + order // their own order, so that the first rows come without the rest being looked at
 	}
 	rows, err := x.rows(`SELECT r.doc FROM `+where+` ORDER BY `+by+` LIMIT ? OFFSET ?`, append(args, most+1, from)...)
 	if err != nil {
