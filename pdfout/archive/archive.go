@@ -202,7 +202,8 @@ func (a *Archive) openIndex(ctx context.Context) (err error) {
 	}
 	at, err := a.index.At()
 	if a.readOnly {
-		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 {
+		// While somebody is filing, it is a moment behind, and good all the same.
+		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 && !atWork(filepath.Join(a.dir, lockName)) {
 			a.behind = fmt.Errorf("the index is not up to the log: %w", ErrIndex)
 		}
 		return nil

@@ -70,3 +70,13 @@ func (l *lock) release() error {
 	_ = l.f.Truncate(0) // words only
 	return l.f.Close()
 }
+
+// atWork tells whether somebody holds the lock now.
+func atWork(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close() // gives back what was taken
+	return errors.Is(unix.Flock(int(f.Fd()), unix.LOCK_SH|unix.LOCK_NB), unix.EWOULDBLOCK)
+}

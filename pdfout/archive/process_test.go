@@ -155,3 +155,32 @@ func TestTwoAtOnce(t *testing.T) {
 		t.Errorf("looking meanwhile: %d", len(rows))
 	}
 }
+
+// The index is a moment behind the log while somebody files, and whoever looks
+// meanwhile is answered; behind with nobody at work, it is to be made good.
+func TestFindWhileFiling(t *testing.T) {
+	a, dir := newArchive(t)
+	file(t, a, folderOf(t, 2))
+	s, err := archive.OpenFolder(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	line := fmt.Sprintf(`{"kind":"checked","previous":"%s","seq":%d,"time":"2026-11-14T15:05:00Z"}`, a.Head().Hash, a.Head().Seq+1)
+	if err := s.Append([][]byte{[]byte(line)}); err != nil {
+		t.Fatal(err)
+	}
+	if rows := find(t, reopen(t, dir, archive.Options{ReadOnly: true}), ""); len(rows) != 2 {
+		t.Errorf("meanwhile: %d", len(rows))
+	}
+	if err := a.Close(); err != nil {
+		t.Fatal(err)
+	}
+	q, err := archive.ParseQuery("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := reopen(t, dir, archive.Options{ReadOnly: true}).Find(q, 0, 1); !errors.Is(err, archive.ErrIndex) {
+		t.Errorf("afterwards: %v", err)
+	}
+	clean(t, reopen(t, dir, archive.Options{}))
+}
