@@ -136,7 +136,13 @@ func TestLogIsProven(t *testing.T) {
 			t.Errorf("%s: %d grave findings", name, grave)
 		}
 	}
-	// Another archive's log is whole in itself; the head tells it apart.
+	writtenAnew(t, dir, heads[3])
+}
+
+// writtenAnew puts another archive's log in place: it is whole in itself, and the
+// noted head tells it apart.
+func writtenAnew(t *testing.T, dir string, noted archive.Head) {
+	t.Helper()
 	other, otherDir := newArchive(t)
 	for i := range 3 {
 		file(t, other, filepath.Join(folderOf(t, 3), "report-"+string(rune('2'-i))+".pdf"))
@@ -145,8 +151,8 @@ func TestLogIsProven(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	write(t, log, anew)
-	p, err := reopen(t, dir, archive.Options{ReadOnly: true}).Prove(heads[3], 0)
+	write(t, filepath.Join(dir, "log.jsonl"), anew)
+	p, err := reopen(t, dir, archive.Options{ReadOnly: true}).Prove(noted, 0)
 	if err != nil || p.Holds || !strings.Contains(p.Why, "line 3 is another") {
 		t.Errorf("written anew: %+v (%v)", p, err)
 	}

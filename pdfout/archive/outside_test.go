@@ -31,24 +31,8 @@ func runByHand(t *testing.T, dir string) (string, error) {
 	return string(out), err
 }
 
-// sha256sum, sqlite3 and a shell say of an archive what the program says: whole
-// when it is whole, with the same head, and broken when it is not.
-func TestCheckedByOutsideTools(t *testing.T) {
-	a, dir := newArchive(t)
-	in := folderOf(t, 3)
-	write(t, filepath.Join(in, "bad.pdf"), []byte("no report"))
-	file(t, a, in)
-	clean(t, a)
-	head := a.Head()
-	if err := a.Close(); err != nil {
-		t.Fatal(err)
-	}
-	out, err := runByHand(t, dir)
-	if want := head.String() + "\nok\n3\n"; err != nil || out != want {
-		t.Fatalf("%v: %q, want %q", err, out, want)
-	}
-	// python reads the names in the log and compares every file with them.
-	const script = `
+// named reads the names in the log and compares every file with them.
+const named = `
 import json, hashlib, sys
 d = sys.argv[1]; n = 0
 def h(p): return hashlib.sha256(open(p, "rb").read()).hexdigest()
@@ -65,7 +49,24 @@ for line in open(d + "/log.jsonl", "rb"):
         assert h(f"{d}/refused/{f}.txt") == e["verdict"]; n += 1
 print(n)
 `
-	if out, err := exec.Command("python3", "-c", script, dir).CombinedOutput(); err != nil || string(out) != "4\n" {
+
+// sha256sum, sqlite3 and a shell say of an archive what the program says: whole
+// when it is whole, with the same head, and broken when it is not.
+func TestCheckedByOutsideTools(t *testing.T) {
+	a, dir := newArchive(t)
+	in := folderOf(t, 3)
+	write(t, filepath.Join(in, "bad.pdf"), []byte("no report"))
+	file(t, a, in)
+	clean(t, a)
+	head := a.Head()
+	if err := a.Close(); err != nil {
+		t.Fatal(err)
+	}
+	out, err := runByHand(t, dir)
+	if want := head.String() + "\nok\n3\n"; err != nil || out != want {
+		t.Fatalf("%v: %q, want %q", err, out, want)
+	}
+	if out, err := exec.Command("python3", "-c", named, dir).CombinedOutput(); err != nil || string(out) != "4\n" {
 		t.Errorf("python: %v: %s", err, out)
 	}
 	log, err := os.ReadFile(filepath.Join(dir, "log.jsonl"))
