@@ -106,7 +106,9 @@ func TestWhenTheShortWayIsOpen(t *testing.T) {
 	})
 	try("part", false, func() error { return s.SetAllParts(record.Original, true) })
 	try("instrument", false, func() error { return s.SetInstrument("serial", func(i *record.Instrument) { i.Serial = "4" }) })
-	try("examination", false, func() error { return s.SetExamination("rubric", func(e *record.Examination) { e.Rubric = strings.Repeat("0", 64) }) })
+	try("examination", false, func() error {
+		return s.SetExamination("rubric", func(e *record.Examination) { e.Rubric = strings.Repeat("0", 64) })
+	})
 }
 
 func TestSoundsAreSaidOnce(t *testing.T) {
