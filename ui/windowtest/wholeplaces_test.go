@@ -38,7 +38,7 @@ var (
 	firstReading = image.Pt(420, 226)
 	trussRod     = image.Pt(900, 207)
 	reliefWith   = image.Pt(900, 265)
-	firstCrown   = image.Pt(1160, 236)
+	firstCrown   = image.Pt(1112, 236)
 
 	positionsTab = image.Pt(347, 108)
 	deadBrush    = image.Pt(578, 201)
@@ -48,10 +48,10 @@ var (
 	addDocument = image.Pt(1165, 168)
 	ledgerLine  = image.Pt(300, 341)
 
-	restSmooth = image.Pt(1350, 367)
+	restSmooth = image.Pt(1350, 305)
 )
 
-func tunerFeel(str int) image.Point { return image.Pt(1360, 416+36*(str-1)) }
+func tunerFeel(str int) image.Point { return image.Pt(1360, 361+36*(str-1)) }
 
 // component is a row of the list of components, from 0.
 func component(i int) image.Point { return image.Pt(300, 186+27*i) }
