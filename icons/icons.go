@@ -10,6 +10,7 @@ package icons
 import (
 	"embed"
 	"fmt"
+	"io"
 	"path"
 	"slices"
 	"strings"
@@ -52,13 +53,22 @@ func Names() []string { return names(drawings, "svg", ".svg") }
 
 // Font returns the TrueType file of a typeface: "sans", "sans-semibold",
 // "condensed", "condensed-semibold", "serif", "serif-medium" or "mono". Another
-// name panics. The bytes are shared; do not write to them.
+// name panics. The bytes are a copy of the caller's own.
 func Font(name string) []byte {
 	b, err := typefaces.ReadFile("fonts/" + name + ".ttf")
 	if err != nil {
 		panic(fmt.Sprintf("icons: no typeface %q", name))
 	}
 	return b
+}
+
+// FontReader reads the same file where it lies in the program, without a copy.
+func FontReader(name string) io.ReaderAt {
+	f, err := typefaces.Open("fonts/" + name + ".ttf")
+	if err != nil {
+		panic(fmt.Sprintf("icons: no typeface %q", name))
+	}
+	return f.(io.ReaderAt) // as package embed promises of its files
 }
 
 // Fonts lists the typefaces in alphabetical order.

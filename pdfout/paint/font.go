@@ -53,7 +53,7 @@ func metricOf(face Face) *metric {
 	m := metrics[face]
 	if m == nil {
 		m = &metric{advance: map[rune]int{}}
-		m.font, m.err = sfnt.Parse(icons.Font(string(face)))
+		m.font, m.err = sfnt.ParseReaderAt(icons.FontReader(string(face)))
 		metrics[face] = m
 	}
 	return m

@@ -51,7 +51,7 @@ func runIssue(ctx context.Context, c *call) error {
 		}
 		// One report is made and the process ends: collecting garbage sooner
 		// costs a few milliseconds and halves what issuing holds at its peak.
-		debug.SetGCPercent(25)
+		debug.SetGCPercent(12)
 		issued, err := pdfout.Issue(ctx, b, ex, id, opt, nil)
 		if err != nil {
 			return ask.advise(err)
