@@ -46,11 +46,11 @@ func (w *Window) keepReturned(path string, v *pdfout.Verdict, hide func()) *look
 func (w *Window) takeBack(path string) {
 	var r *receive.Done
 	w.work("Keeping "+shortPath(path), func(ctx context.Context, _ func(int, int, string)) error {
-		known, err := w.known()
+		opt, err := w.trusting()
 		if err != nil {
 			return err
 		}
-		r, err = receive.TakeBack(ctx, w.bench, path, pdfout.VerifyOptions{Known: known})
+		r, err = receive.TakeBack(ctx, w.bench, path, opt)
 		return err
 	}, func() {
 		if w.exam == nil {

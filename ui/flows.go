@@ -147,7 +147,7 @@ func (w *Window) checkReport(path string, strict bool) {
 	var v *pdfout.Verdict
 	var receipt *receive.Verdict
 	w.work("Checking "+filepath.Base(path), func(ctx context.Context, _ func(int, int, string)) error {
-		opt, err := pdfout.Trusting("", "", w.now())
+		opt, err := w.trusting()
 		if err != nil {
 			return err
 		}
@@ -166,13 +166,9 @@ func (w *Window) checkReport(path string, strict bool) {
 	})
 }
 
-// known is the user's own list of known keys.
-func (w *Window) known() (pdfout.KnownKeys, error) {
-	p, err := pdfout.KnownPath()
-	if err != nil {
-		return nil, err
-	}
-	return pdfout.LoadKnown(p)
+// trusting is what the user knows and trusts: keys and authorities.
+func (w *Window) trusting() (pdfout.VerifyOptions, error) {
+	return pdfout.Trusting("", "", w.now())
 }
 
 // openDemo fills a new folder beside the user's own files with the

@@ -11,7 +11,6 @@ import (
 
 	"wornwood/annotate/shape"
 	"wornwood/capture/record"
-	"wornwood/pdfout"
 	"wornwood/pdfout/receive"
 	"wornwood/ui/look"
 	"wornwood/ui/markview"
@@ -57,11 +56,11 @@ func (w *Window) Receive(path string) {
 		return
 	}
 	w.work("Opening "+shortPath(path), func(ctx context.Context, _ func(int, int, string)) error {
-		known, err := w.known()
+		opt, err := w.trusting()
 		if err != nil {
 			return err
 		}
-		if v, err = receive.Open(ctx, path, folder, pdfout.VerifyOptions{Known: known}); err != nil {
+		if v, err = receive.Open(ctx, path, folder, opt); err != nil {
 			return err
 		}
 		// Without photos the answers can be given all the same.

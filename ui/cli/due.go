@@ -73,7 +73,7 @@ func runReturned(ctx context.Context, c *call) error {
 	if err := c.parse(2, 2); err != nil {
 		return err
 	}
-	known, err := c.knownKeys("")
+	opt, err := pdfout.Trusting("", "", c.Now())
 	if err != nil {
 		return err
 	}
@@ -81,7 +81,7 @@ func runReturned(ctx context.Context, c *call) error {
 		if _, err := os.Stat(c.args[1]); err != nil && !strings.Contains(c.args[1], ".") {
 			return printAnswered(ctx, c, b, c.args[1], *asJSON)
 		}
-		r, err := receive.TakeBack(ctx, b, c.args[1], pdfout.VerifyOptions{Known: known})
+		r, err := receive.TakeBack(ctx, b, c.args[1], opt)
 		if err != nil {
 			return err
 		}

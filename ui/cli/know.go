@@ -138,11 +138,3 @@ func (c *call) knownPath(given string) (string, error) {
 	}
 	return pdfout.KnownPath()
 }
-
-func (c *call) knownKeys(given string) (pdfout.KnownKeys, error) {
-	path, err := c.knownPath(given)
-	if err != nil {
-		return nil, err
-	}
-	return pdfout.LoadKnown(path)
-}

@@ -109,7 +109,7 @@ func runReceive(ctx context.Context, c *call) error {
 	if r.countersign != "" && r.receipt != "" {
 		return &usageError{"either --countersign or --receipt: a receipt says what differs, a countersignature that the report holds"}
 	}
-	known, err := c.knownKeys(*list)
+	opt, err := pdfout.Trusting(*list, "", c.Now())
 	if err != nil {
 		return err
 	}
@@ -117,7 +117,7 @@ func runReceive(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	v, err := receive.Open(ctx, c.args[0], folder, pdfout.VerifyOptions{Known: known})
+	v, err := receive.Open(ctx, c.args[0], folder, opt)
 	if err != nil {
 		return err
 	}
