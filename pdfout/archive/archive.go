@@ -32,9 +32,12 @@ type Settings struct {
 type Options struct {
 	Now      func() time.Time // nil takes the machine's clock
 	ReadOnly bool             // takes no lock and changes nothing
-	// Store and Index, both or none, take the place of those of the folder.
+	// Store and Index, both or none, take the place of those of the folder;
+	// they are closed with the archive where they can be.
 	Store Store
 	Index Index
+	// Lock takes the place of that of the store.
+	Lock Locker
 }
 
 // Archive is an open archive. Find and the like may be called from several
@@ -47,8 +50,9 @@ type Archive struct {
 	readOnly bool
 	store    Store
 	index    Index
-	lock     *lock
-	genesis  string // what the log's first line names as the line before
+	locker   Locker
+	release  func() error // gives the lock back; nil while it is not held
+	genesis  string       // what the log's first line names as the line before
 	at       Position
 	behind   error // why the index of an archive opened for reading cannot be relied on
 }
@@ -75,7 +79,7 @@ func Make(dir, name string, strict bool, now time.Time) error {
 		name string
 		perm fs.FileMode
 		data []byte
-	}{{logName, 0o644, nil}, {settingsName, 0o444, append(b, '\n')}} { // the settings last: they make the folder an archive
+	}{{logName(MainLog), 0o644, nil}, {settingsName, 0o444, append(b, '\n')}} { // the settings last: they make the folder an archive
 		if err := blob.WriteFile(filepath.Join(dir, f.name), f.perm, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
 			return fmt.Errorf("make archive: %w", err)
 		}
@@ -87,7 +91,7 @@ func Make(dir, name string, strict bool, now time.Time) error {
 // *HeldError says who has it), ends what a crash cut short, and brings the
 // index up to the log.
 func Open(ctx context.Context, dir string, opt Options) (*Archive, error) {
-	a := &Archive{dir: dir, now: opt.Now, readOnly: opt.ReadOnly, store: opt.Store, index: opt.Index}
+	a := &Archive{dir: dir, now: opt.Now, readOnly: opt.ReadOnly, store: opt.Store, index: opt.Index, locker: opt.Lock}
 	if a.now == nil {
 		a.now = time.Now
 	}
@@ -111,8 +115,14 @@ func (a *Archive) open(ctx context.Context) (err error) {
 		return fmt.Errorf("%s in %s is not of the form %s; it was altered, or a newer program made it", settingsName, a.dir, Schema)
 	}
 	a.genesis = sum(settings)
+	if l, is := a.store.(Locker); a.locker == nil && is {
+		a.locker = l
+	}
+	if a.locker == nil {
+		return errors.New("open archive: neither store nor options give a lock")
+	}
 	if !a.readOnly {
-		if a.lock, err = takeLock(filepath.Join(a.dir, lockName), a.now()); err != nil {
+		if a.release, err = a.locker.Lock(a.now()); err != nil {
 			return err
 		}
 	}
@@ -129,7 +139,7 @@ func (a *Archive) open(ctx context.Context) (err error) {
 
 // readHead finds the log's end.
 func (a *Archive) readHead() error {
-	line, end, err := a.store.Tail(!a.readOnly)
+	line, end, err := a.store.Tail(MainLog, !a.readOnly)
 	if err != nil {
 		return err
 	}
@@ -137,7 +147,7 @@ func (a *Archive) readHead() error {
 	if end > 0 {
 		var e Entry
 		if err := json.Unmarshal(line, &e); err != nil || e.Seq < 1 {
-			return fmt.Errorf("read log: its last line cannot be read; bring %s back from a copy", logName)
+			return fmt.Errorf("read log: its last line cannot be read; bring %s back from a copy", logName(MainLog))
 		}
 		a.at.Head = Head{e.Seq, sum(line)}
 	}
@@ -152,18 +162,21 @@ func (a *Archive) recover() error {
 	if err != nil || len(left) == 0 {
 		return err
 	}
-	area := map[string]Area{}
+	area, gone := map[string]Area{}, map[string]bool{}
 	for _, h := range left {
 		area[h] = ""
 	}
 	// Without looking at the chain: a log that was altered must not make a
 	// report disappear.
-	err = a.store.Log(0, func(line []byte, _ int64) error {
+	err = a.store.Log(MainLog, 0, func(line []byte, _ int64) error {
 		var e Entry
 		if json.Unmarshal(line, &e) == nil {
-			if _, is := area[e.File]; is && e.Kind == Filed {
-				area[e.File] = Files
-			} else if is && e.Kind == Rejected && area[e.File] == "" {
+			switch _, is := area[e.File]; {
+			case is && e.Kind == Filed:
+				area[e.File], gone[e.File] = Files, false
+			case is && e.Kind == Removed:
+				gone[e.File] = true
+			case is && e.Kind == Rejected && area[e.File] == "":
 				area[e.File] = Refused
 			}
 		}
@@ -172,8 +185,12 @@ func (a *Archive) recover() error {
 	for _, h := range left {
 		switch {
 		case err != nil:
+		case gone[h]:
+			err = a.store.Remove(h)
 		case area[h] != "":
-			err = a.store.Publish(h, area[h])
+			if err = a.store.Publish(h, area[h]); err == nil {
+				err = a.store.Discard(h) // a removal that was not logged
+			}
 		default:
 			err = a.store.Discard(h)
 		}
@@ -203,7 +220,7 @@ func (a *Archive) openIndex(ctx context.Context) (err error) {
 	at, err := a.index.At()
 	if a.readOnly {
 		// While somebody is filing, it is a moment behind, and good all the same.
-		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 && !atWork(filepath.Join(a.dir, lockName)) {
+		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 && !a.locker.AtWork() {
 			a.behind = fmt.Errorf("the index is not up to the log: %w", ErrIndex)
 		}
 		return nil
@@ -257,8 +274,13 @@ func (a *Archive) Close() error {
 	if a.index != nil {
 		err = a.index.Close()
 	}
-	err = errors.Join(err, a.lock.release())
-	a.lock = nil
+	if a.release != nil {
+		err = errors.Join(err, a.release())
+		a.release = nil
+	}
+	if c, is := a.store.(io.Closer); is {
+		err = errors.Join(err, c.Close())
+	}
 	return err
 }
 

@@ -161,7 +161,7 @@ func (c *checking) find(f Finding) { c.out.Findings = append(c.out.Findings, f) 
 func (c *checking) log() (whole bool, err error) {
 	head := Head{0, c.a.genesis}
 	whole = true
-	err = c.a.store.Log(0, func(line []byte, _ int64) error {
+	err = c.a.store.Log(MainLog, 0, func(line []byte, _ int64) error {
 		if err := c.ctx.Err(); err != nil {
 			return err
 		}

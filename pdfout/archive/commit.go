@@ -3,6 +3,7 @@ package archive
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"time"
@@ -106,6 +107,41 @@ func (f *filing) count(o Outcome) {
 	}
 }
 
+// Note writes one line about the archive that is neither a filing nor a
+// refusal, and has the index take it in. Its number, time and place in the
+// chain are given to it here.
+func (a *Archive) Note(e Entry) error {
+	if a.readOnly {
+		return errors.New("write log: the archive is open for reading only")
+	}
+	if !e.Kind.note() {
+		return fmt.Errorf("write log: a line %q is not written by hand", e.Kind)
+	}
+	events := []Event{{Entry: e}}
+	if err := a.write(events); err != nil {
+		return err
+	}
+	return a.index.Apply(events, a.at)
+}
+
+// Notes are the lines of these kinds, the oldest first; no kind is all of them
+// beside filings and refusals.
+func (a *Archive) Notes(kinds ...EventKind) ([]Entry, error) {
+	if a.behind != nil {
+		return nil, a.behind
+	}
+	return a.index.Notes(kinds...)
+}
+
+// Suggest lists values of a field that begin so, as someone types them; see
+// Index.
+func (a *Archive) Suggest(field, begin string, most int) ([]Count, error) {
+	if a.behind != nil {
+		return nil, a.behind
+	}
+	return a.index.Suggest(field, begin, most)
+}
+
 // write gives events their numbers and places in the chain and appends them to
 // the log.
 func (a *Archive) write(events []Event) error {
@@ -124,7 +160,7 @@ func (a *Archive) write(events []Event) error {
 		lines = append(lines, line)
 		at = Position{Head{e.Seq, sum(line)}, at.End + int64(len(line)) + 1}
 	}
-	if err := a.store.Append(lines); err != nil {
+	if err := a.store.Append(MainLog, a.at.End, lines); err != nil {
 		return err
 	}
 	a.at = at

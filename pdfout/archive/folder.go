@@ -18,11 +18,10 @@ import (
 // The names in an archive's folder.
 const (
 	settingsName = "archive.json"
-	logName      = "log.jsonl"
-	tornName     = "log.torn"
 	indexName    = "index.db"
 	lockName     = "lock"
 	stageDir     = "incoming"
+	retired      = "retired"
 	damagedDir   = "damaged"
 )
 
@@ -219,6 +218,40 @@ func (s *folder) Discard(hash string) error {
 		}
 	}
 	return nil
+}
+
+func (s *folder) Retire(hash string) error {
+	if s.path(Ref{Files, hash}) == "" {
+		return fmt.Errorf("remove report %.70q: %w", hash, ErrMissing)
+	}
+	f, err := os.Create(s.stage(hash, retired))
+	if err == nil {
+		err = errors.Join(f.Sync(), f.Close(), blob.SyncDir(filepath.Join(s.dir, stageDir)))
+	}
+	if err != nil {
+		return fmt.Errorf("remove report: %w", err)
+	}
+	return nil
+}
+
+func (s *folder) Remove(hash string) error {
+	for _, area := range Areas() {
+		p := s.path(Ref{area, hash})
+		if p == "" {
+			return fmt.Errorf("remove report %.70q: %w", hash, ErrMissing)
+		}
+		err := os.Remove(p)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err == nil {
+			err = blob.SyncDir(filepath.Dir(p))
+		}
+		if err != nil {
+			return fmt.Errorf("remove report: %w", err)
+		}
+	}
+	return s.Discard(hash)
 }
 
 func (s *folder) Settings() ([]byte, error) {

@@ -10,15 +10,19 @@ import (
 	"os"
 	"path/filepath"
 
+	"golang.org/x/sys/unix"
+
 	"wornwood/capture/blob"
 )
 
 // maxLine bounds a line of the log, in bytes.
 const maxLine = 64 << 10
 
-func (s *folder) logPath() string { return filepath.Join(s.dir, logName) }
+func logName(l Ledger) string { return string(l) + ".jsonl" }
 
-func (s *folder) Append(lines [][]byte) error {
+func (s *folder) logPath(l Ledger) string { return filepath.Join(s.dir, logName(l)) }
+
+func (s *folder) Append(to Ledger, at int64, lines [][]byte) error {
 	if len(lines) == 0 {
 		return nil
 	}
@@ -26,13 +30,12 @@ func (s *folder) Append(lines [][]byte) error {
 	if err := blob.SyncDir(filepath.Join(s.dir, stageDir)); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(s.logPath(), os.O_WRONLY|os.O_APPEND, 0o644)
+	f, size, err := s.openLedger(to)
 	if err != nil {
 		return fmt.Errorf("write log: %w", err)
 	}
-	st, err := f.Stat()
-	if err != nil {
-		return errors.Join(fmt.Errorf("write log: %w", err), f.Close())
+	if size != at {
+		return errors.Join(fmt.Errorf("write log: it ends at byte %d and not %d: %w", size, at, ErrConflict), f.Close())
 	}
 	_, err = f.Write(append(bytes.Join(lines, []byte("\n")), '\n'))
 	if err == nil {
@@ -41,15 +44,40 @@ func (s *folder) Append(lines [][]byte) error {
 	if err != nil {
 		// Back to what was promised before; where even that fails, the next
 		// Tail finds at worst whole lines that nobody was told of, or a torn one.
-		return errors.Join(fmt.Errorf("write log: %w", err), f.Truncate(st.Size()), f.Close())
+		return errors.Join(fmt.Errorf("write log: %w", err), f.Truncate(size), f.Close())
 	}
 	return f.Close()
 }
 
-func (s *folder) Tail(mend bool) ([]byte, int64, error) {
-	line, end, torn, err := s.tail()
+// openLedger opens a ledger to write at its end, and locks it until it is
+// closed: readings are written by several processes. Those begin when there is
+// one; a log that is gone is not begun anew.
+func (s *folder) openLedger(l Ledger) (*os.File, int64, error) {
+	flags := os.O_WRONLY | os.O_APPEND
+	if l != MainLog {
+		flags |= os.O_CREATE
+	}
+	f, err := os.OpenFile(s.logPath(l), flags, 0o644)
+	if err != nil {
+		return nil, 0, err
+	}
+	if err := unix.Flock(int(f.Fd()), unix.LOCK_EX); err != nil {
+		return nil, 0, errors.Join(err, f.Close())
+	}
+	st, err := f.Stat()
+	if err != nil {
+		return nil, 0, errors.Join(err, f.Close())
+	}
+	return f, st.Size(), nil
+}
+
+func (s *folder) Tail(of Ledger, mend bool) ([]byte, int64, error) {
+	line, end, torn, err := s.tail(of)
+	if errors.Is(err, fs.ErrNotExist) && of != MainLog {
+		return nil, 0, nil
+	}
 	if err == nil && mend && len(torn) > 0 {
-		err = s.mend(end, torn)
+		err = s.mend(of, end, torn)
 	}
 	if err != nil {
 		return nil, 0, fmt.Errorf("read log: %w", err)
@@ -58,8 +86,8 @@ func (s *folder) Tail(mend bool) ([]byte, int64, error) {
 }
 
 // tail reads the end of the log backwards far enough for its last whole line.
-func (s *folder) tail() (line []byte, end int64, torn []byte, err error) {
-	f, err := os.Open(s.logPath())
+func (s *folder) tail(of Ledger) (line []byte, end int64, torn []byte, err error) {
+	f, err := os.Open(s.logPath(of))
 	if err != nil {
 		return nil, 0, nil, err
 	}
@@ -88,8 +116,8 @@ func (s *folder) tail() (line []byte, end int64, torn []byte, err error) {
 }
 
 // mend cuts a torn line off; it was never confirmed to anybody.
-func (s *folder) mend(end int64, torn []byte) error {
-	f, err := os.OpenFile(filepath.Join(s.dir, tornName), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o644)
+func (s *folder) mend(of Ledger, end int64, torn []byte) error {
+	f, err := os.OpenFile(filepath.Join(s.dir, string(of)+".torn"), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o644)
 	if err != nil {
 		return err
 	}
@@ -97,11 +125,14 @@ func (s *folder) mend(end int64, torn []byte) error {
 	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	return os.Truncate(s.logPath(), end)
+	return os.Truncate(s.logPath(of), end)
 }
 
-func (s *folder) Log(from int64, visit func([]byte, int64) error) error {
-	f, err := os.Open(s.logPath())
+func (s *folder) Log(of Ledger, from int64, visit func([]byte, int64) error) error {
+	f, err := os.Open(s.logPath(of))
+	if errors.Is(err, fs.ErrNotExist) && of != MainLog {
+		return nil
+	}
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("read log: %w", ErrMissing)
 	}

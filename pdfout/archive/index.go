@@ -32,13 +32,19 @@ type Found struct {
 	More bool  `json:"more"` // there are more than were asked for
 }
 
+// SuggestFields are the fields that Suggest knows values of.
+func SuggestFields() []string {
+	return []string{"maker", "model", "class", "serial", "number", "examiner", "shop", "kind", "part"}
+}
+
 // Index finds reports. It holds nothing that files and log do not hold. Its
 // methods may be called from several goroutines.
 type Index interface {
 	// At is how far it follows the log; the zero Head for a new one. ErrIndex,
 	// wrapped, when it is of another version or damaged.
 	At() (Position, error)
-	// Apply takes in lines of the log and their position, all or nothing.
+	// Apply takes in lines of the log and their position, all or nothing. A
+	// Removed line takes the report out.
 	Apply(events []Event, at Position) error
 	// Reset empties it.
 	Reset() error
@@ -54,6 +60,13 @@ type Index interface {
 	// Counts groups what answers the query by a field of CountFields, the most
 	// frequent value first, then by value.
 	Counts(q *Query, field string) ([]Count, error)
+	// Suggest lists values of a field of SuggestFields that begin so, small and
+	// capital letters aside (a serial number by its SerialKey), at most as many
+	// as asked for, in order of the values. N may be 0 where counting is slow.
+	Suggest(field, begin string, most int) ([]Count, error)
+	// Notes are the lines of these kinds as they stand in the log, the oldest
+	// first; no kind is all but Filed and Rejected.
+	Notes(kinds ...EventKind) ([]Entry, error)
 	// Check reads it through; nil when it is sound.
 	Check() error
 	Close() error

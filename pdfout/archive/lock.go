@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/user"
+	"path/filepath"
 	"time"
 
 	"golang.org/x/sys/unix"
@@ -27,12 +28,22 @@ func (e *HeldError) Error() string {
 		e.Who, e.Host, e.Since.Format("2006-01-02 15:04"), e.PID)
 }
 
-// lock is held by the kernel for as long as the process lives. What is written
-// in the file only tells others who has it.
-type lock struct{ f *os.File }
+// holder is who holds a lock that this process takes.
+func holder(now time.Time) HeldError {
+	h := HeldError{PID: os.Getpid(), Since: now.Truncate(time.Second), Who: "somebody", Host: "this computer"}
+	if u, err := user.Current(); err == nil {
+		h.Who = u.Username
+	}
+	if n, err := os.Hostname(); err == nil {
+		h.Host = n
+	}
+	return h
+}
 
-func takeLock(path string, now time.Time) (*lock, error) {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+// Lock takes the kernel's lock on a file, which lasts as long as the process
+// lives. What is written in the file only tells others who has it.
+func (s *folder) Lock(now time.Time) (func() error, error) {
+	f, err := os.OpenFile(filepath.Join(s.dir, lockName), os.O_RDWR|os.O_CREATE, 0o644)
 	if err != nil {
 		return nil, fmt.Errorf("lock archive: %w", err)
 	}
@@ -49,31 +60,19 @@ func takeLock(path string, now time.Time) (*lock, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("lock archive: %w", err), f.Close())
 	}
-	h := HeldError{PID: os.Getpid(), Since: now.Truncate(time.Second), Who: "somebody", Host: "this computer"}
-	if u, err := user.Current(); err == nil {
-		h.Who = u.Username
-	}
-	if n, err := os.Hostname(); err == nil {
-		h.Host = n
-	}
+	h := holder(now)
 	// Who has it is a courtesy: a full disk must not keep anybody from checking.
 	if b, err := json.Marshal(h); err == nil && f.Truncate(0) == nil {
 		_, _ = f.WriteAt(append(b, '\n'), 0)
 	}
-	return &lock{f}, nil
+	return func() error {
+		_ = f.Truncate(0) // words only
+		return f.Close()
+	}, nil
 }
 
-func (l *lock) release() error {
-	if l == nil {
-		return nil
-	}
-	_ = l.f.Truncate(0) // words only
-	return l.f.Close()
-}
-
-// atWork tells whether somebody holds the lock now.
-func atWork(path string) bool {
-	f, err := os.Open(path)
+func (s *folder) AtWork() bool {
+	f, err := os.Open(filepath.Join(s.dir, lockName))
 	if err != nil {
 		return false
 	}

@@ -23,7 +23,12 @@ const (
 	Rejected EventKind = "refused"  // something was put on the refused pile
 	Checked  EventKind = "checked"  // the archive was checked
 	Restored EventKind = "restored" // a file was brought back from a copy
+	Removed  EventKind = "removed"  // a report was removed, under a rule or by law
 )
+
+// note tells whether a line of the kind is one that an index keeps as it is,
+// for Notes: everything but what is filed and refused.
+func (k EventKind) note() bool { return k != Filed && k != Rejected }
 
 // Entry is one line of the log. Hashes are SHA-256 in lower-case hex.
 type Entry struct {
@@ -40,6 +45,9 @@ type Entry struct {
 	First    string    `json:"first,omitempty"`   // of the report's bytes up to the end of its first signature
 	Linked   string    `json:"linked,omitempty"`  // the report filed earliest with the same first, where this is a later version of it
 	Area     Area      `json:"area,omitempty"`    // of a restored file
+	By       string    `json:"by,omitempty"`      // who did it, where a person decided
+	// Body is what a kind tells beside this: one JSON object, of the kind's own form.
+	Body json.RawMessage `json:"body,omitempty"`
 }
 
 // Head is a place in the log: the last line's number and hash. Whoever notes
@@ -80,7 +88,7 @@ type ChainError struct {
 }
 
 func (e *ChainError) Error() string {
-	return fmt.Sprintf("line %d of %s %s; compare it with a copy of the archive and bring the log back from there", e.Line, logName, e.Why)
+	return fmt.Sprintf("line %d of %s %s; compare it with a copy of the archive and bring the log back from there", e.Line, logName(MainLog), e.Why)
 }
 
 // readEntry reads a line that must follow on head.
@@ -107,7 +115,7 @@ var errEnough = errors.New("enough")
 // line follows from the one before, and ends with the last head.
 func walk(s Store, from Head, at int64, visit func(Entry, Head, int64) error) (Head, error) {
 	head := from
-	err := s.Log(at, func(line []byte, end int64) error {
+	err := s.Log(MainLog, at, func(line []byte, end int64) error {
 		e, err := readEntry(line, head)
 		if err != nil {
 			return err

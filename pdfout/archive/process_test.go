@@ -166,7 +166,11 @@ func TestFindWhileFiling(t *testing.T) {
 		t.Fatal(err)
 	}
 	line := fmt.Sprintf(`{"kind":"checked","previous":"%s","seq":%d,"time":"2026-11-14T15:05:00Z"}`, a.Head().Hash, a.Head().Seq+1)
-	if err := s.Append([][]byte{[]byte(line)}); err != nil {
+	_, end, err := s.Tail(archive.MainLog, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Append(archive.MainLog, end, [][]byte{[]byte(line)}); err != nil {
 		t.Fatal(err)
 	}
 	if rows := find(t, reopen(t, dir, archive.Options{ReadOnly: true}), ""); len(rows) != 2 {

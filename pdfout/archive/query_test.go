@@ -119,13 +119,16 @@ func TestConformance(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { x.Close() })
-		return archivetest.Backend{Store: s, Index: x, Damage: func(r archive.Ref) error { return damage(dir, r) }}
+		return archivetest.Backend{Store: s, Index: x, Lock: s.(archive.Locker), Damage: func(r archive.Ref) error { return damage(dir, r) }}
 	})
 }
 
 // An archive works on any store and index given to it.
 func TestOtherBackend(t *testing.T) {
-	_, dir := newArchive(t)
+	first, dir := newArchive(t)
+	if err := first.Close(); err != nil {
+		t.Fatal(err)
+	}
 	s, err := archive.OpenFolder(dir)
 	if err != nil {
 		t.Fatal(err)
@@ -134,8 +137,7 @@ func TestOtherBackend(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	other := t.TempDir() // the lock's
-	a, err := archive.Open(context.Background(), other, archive.Options{Store: s, Index: x})
+	a, err := archive.Open(context.Background(), t.TempDir(), archive.Options{Store: s, Index: x})
 	if err != nil {
 		t.Fatal(err)
 	}

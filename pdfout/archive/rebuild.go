@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"wornwood/capture/blob"
@@ -58,6 +59,9 @@ func (a *Archive) follow(ctx context.Context, from Position) (*Rebuilt, error) {
 				ev.Row = row
 				out.Reports++
 			}
+		}
+		if e.Kind == Removed { // its verdict is gone by right
+			out.Damaged = slices.DeleteFunc(out.Damaged, func(f Finding) bool { return f.Ref.Hash == e.File })
 		}
 		events, at = append(events, ev), Position{h, end}
 		if len(events) < perTransaction {

@@ -15,7 +15,7 @@ import (
 )
 
 // indexVersion is the version of the tables below.
-const indexVersion = "1"
+const indexVersion = "2"
 
 // The tables hold plain texts and numbers only, so that other databases take
 // them as they are; the words are SQLite's own (FTS5). Times are RFC 3339 in
@@ -48,7 +48,8 @@ CREATE TABLE part (seq BIGINT NOT NULL, part TEXT NOT NULL, state TEXT NOT NULL)
 CREATE INDEX part_state ON part (part, state, seq);
 CREATE INDEX part_seq ON part (seq);
 CREATE TABLE refused (hash TEXT PRIMARY KEY, seq BIGINT NOT NULL);
-CREATE VIRTUAL TABLE words USING fts5(maker, model, class, serial, examiner, shop, rest, content = '', tokenize = "unicode61 remove_diacritics 2", prefix = '2 3');
+CREATE TABLE note (seq BIGINT PRIMARY KEY, kind TEXT NOT NULL, line TEXT NOT NULL);
+CREATE VIRTUAL TABLE words USING fts5(maker, model, class, serial, examiner, shop, rest, content = '', contentless_delete = 1, tokenize = "unicode61 remove_diacritics 2", prefix = '2 3');
 `
 
 // sqlite is the index of one machine.
@@ -122,7 +123,7 @@ func (x *sqlite) At() (Position, error) {
 
 func (x *sqlite) Reset() error {
 	return x.change(func(tx *sql.Tx) error {
-		for _, t := range []string{"words", "refused", "part", "mark", "report", "about"} {
+		for _, t := range []string{"words", "note", "refused", "part", "mark", "report", "about"} {
 			if _, err := tx.Exec(`DROP TABLE IF EXISTS ` + t); err != nil {
 				return err
 			}
@@ -167,12 +168,41 @@ func (x *sqlite) Apply(events []Event, at Position) error {
 			case e.Kind == Rejected:
 				_, err = tx.Exec(`INSERT INTO refused (hash, seq) VALUES (?, ?) ON CONFLICT (hash) DO NOTHING`, e.File, e.Seq)
 			}
+			if err == nil && e.Kind.note() {
+				err = note(tx, e.Entry)
+			}
 			if err != nil {
 				return err
 			}
 		}
 		return position(tx, at)
 	})
+}
+
+// note keeps a line as it is; one of a removal takes the report out as well.
+func note(tx *sql.Tx, e Entry) error {
+	line, err := json.Marshal(e)
+	if err != nil {
+		return err
+	}
+	if _, err := tx.Exec(`INSERT INTO note (seq, kind, line) VALUES (?, ?, ?)`, e.Seq, string(e.Kind), string(line)); err != nil || e.Kind != Removed {
+		return err
+	}
+	var seq int64
+	err = tx.QueryRow(`SELECT seq FROM report WHERE hash = ?`, e.File).Scan(&seq)
+	if errors.Is(err, sql.ErrNoRows) {
+		_, err = tx.Exec(`DELETE FROM refused WHERE hash = ?`, e.File)
+		return err
+	}
+	if err != nil {
+		return err
+	}
+	for _, from := range []string{"words WHERE rowid", "part WHERE seq", "mark WHERE seq", "report WHERE seq"} {
+		if _, err := tx.Exec(`DELETE FROM `+from+` = ?`, seq); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func insert(tx *sql.Tx, r *Row) error {

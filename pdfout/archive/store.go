@@ -3,6 +3,7 @@ package archive
 import (
 	"errors"
 	"io"
+	"time"
 )
 
 // Area is one of the kinds of files that a store keeps.
@@ -32,6 +33,17 @@ type Ref struct {
 var (
 	ErrMissing  = errors.New("it is not in the archive")
 	ErrTooLarge = errors.New("it is larger than the archive takes")
+	ErrConflict = errors.New("somebody else wrote to the log at the same moment; try again")
+)
+
+// Ledger is one of the logs of a store: lines that are only ever added to.
+type Ledger string
+
+// The ledgers. The log tells of everything that happened to the archive;
+// readings, of who read what in a shared one.
+const (
+	MainLog  Ledger = "log"
+	Readings Ledger = "readings"
 )
 
 // Content is an open file of a store.
@@ -48,7 +60,7 @@ type Content interface {
 // log line that names a file is written between the two.
 //
 // Stage and Put may be called from several goroutines; everything else only by
-// who holds the archive's lock, or for reading.
+// who holds the archive's lock, or for reading, or for the readings.
 type Store interface {
 	// Stage takes in what r gives, at most limit bytes, else ErrTooLarge, and
 	// asks keep whether content of that hash is wanted. Wanted, it is staged
@@ -66,8 +78,15 @@ type Store interface {
 	Publish(hash string, area Area) error
 	// Settle makes what was published durable.
 	Settle() error
-	// Discard removes everything staged of a report.
+	// Discard removes everything staged of a report, also a Retire.
 	Discard(hash string) error
+	// Retire notes, durably and as something staged, that everything published
+	// of a report is about to be removed: the line of the log that says so is
+	// written between Retire and Remove.
+	Retire(hash string) error
+	// Remove deletes a report and everything that belongs to it, in all areas,
+	// and what is staged of it. Doing it again, after a crash, ends it.
+	Remove(hash string) error
 
 	// Open opens a published file; ErrMissing when it is not there.
 	Open(ref Ref) (Content, error)
@@ -79,17 +98,28 @@ type Store interface {
 	// was there is kept aside, outside every area.
 	Restore(ref Ref, r io.Reader) error
 
-	// Append adds lines, each without its line feed, to the log, all durable
-	// when it returns. An error leaves the log as it was, or with a torn last
-	// line, which the next Tail cuts off.
-	Append(lines [][]byte) error
-	// Tail is the last line of the log and where it ends, in bytes; nil and 0
-	// for an empty one. With mend a torn line behind it is cut off and kept
-	// aside; without, it is passed over.
-	Tail(mend bool) (line []byte, end int64, err error)
-	// Log calls visit for every whole line from a place on, with the place
-	// behind it.
-	Log(from int64, visit func(line []byte, end int64) error) error
+	// Append adds lines, each without its line feed, to a ledger that ends at
+	// byte at, all durable when it returns; ErrConflict, wrapped, when it ends
+	// elsewhere by now. An error leaves the ledger as it was, or with a torn
+	// last line, which the next Tail cuts off.
+	Append(to Ledger, at int64, lines [][]byte) error
+	// Tail is the last line of a ledger and where it ends, in bytes; nil and 0
+	// for one that is empty or not there. With mend a torn line behind it is
+	// cut off and kept aside; without, it is passed over.
+	Tail(of Ledger, mend bool) (line []byte, end int64, err error)
+	// Log calls visit for every whole line of a ledger from a place on, with
+	// the place behind it; ErrMissing when the log of the archive is not there.
+	Log(of Ledger, from int64, visit func(line []byte, end int64) error) error
 	// Settings are the bytes of archive.json, written once by Make.
 	Settings() ([]byte, error)
+}
+
+// Locker lets one process at a time change an archive. A folder's lock is the
+// kernel's; a shared index has its own.
+type Locker interface {
+	// Lock takes the lock until release is called or the process ends; a
+	// *HeldError says who has it.
+	Lock(now time.Time) (release func() error, err error)
+	// AtWork tells whether somebody holds it now.
+	AtWork() bool
 }

@@ -45,11 +45,11 @@ func (f *full) Put(ref archive.Ref, b []byte) error {
 	return f.Store.Put(ref, b)
 }
 
-func (f *full) Append(lines [][]byte) error {
+func (f *full) Append(to archive.Ledger, at int64, lines [][]byte) error {
 	if err := f.write(); err != nil {
 		return err
 	}
-	return f.Store.Append(lines)
+	return f.Store.Append(to, at, lines)
 }
 
 func (f *full) Publish(hash string, area archive.Area) error {
@@ -80,7 +80,7 @@ func TestDiskFullAtEveryWrite(t *testing.T) {
 		}
 		s := &full{Store: inner}
 		s.left.Store(n)
-		a, err := archive.Open(context.Background(), dir, archive.Options{Store: s, Index: x})
+		a, err := archive.Open(context.Background(), dir, archive.Options{Store: s, Index: x, Lock: inner.(archive.Locker)})
 		if err != nil {
 			t.Fatal(err)
 		}
