@@ -16,7 +16,7 @@ import (
 	"wornwood/pdfout/archive"
 )
 
-var archiveVerb = &verb{name: "archive", args: "make|file|find|show|check|log|rebuild DIR ...",
+var archiveVerb = &verb{name: "archive", args: "WORD DIR ...",
 	short: "file reports of many dealers, find any of them, and prove them unaltered years later", run: runArchive}
 
 // archiveVerbs are the words behind archive.
@@ -37,7 +37,11 @@ func runArchive(ctx context.Context, c *call) error {
 		list := archiveVerbs()
 		i := slices.IndexFunc(list, func(v *verb) bool { return v.name == c.args[0] })
 		if i < 0 {
-			return &usageError{fmt.Sprintf("wornwood archive: there is no %q; there are make, file, find, show, check, log, rebuild", c.args[0])}
+			var names []string
+			for _, v := range list {
+				names = append(names, v.name)
+			}
+			return &usageError{fmt.Sprintf("wornwood archive: there is no %q; there are %s", c.args[0], strings.Join(names, ", "))}
 		}
 		v := list[i]
 		v.name = "archive " + v.name
