@@ -65,10 +65,10 @@ func Postgres(t testing.TB) string {
 	return c.dsn(name)
 }
 
-// newestPostgres is the folder of programs of the newest PostgreSQL installed
-// by Debian's packages.
-func newestPostgres() (string, error) {
-	found, err := filepath.Glob("/usr/lib/postgresql/*/bin/postgres")
+// newestPostgres is the folder of programs of the newest PostgreSQL below root,
+// which for Debian's packages is /usr/lib/postgresql.
+func newestPostgres(root string) (string, error) {
+	found, err := filepath.Glob(filepath.Join(root, "*", "bin", "postgres"))
 	if err != nil {
 		return "", err
 	}
@@ -88,7 +88,7 @@ func newestPostgres() (string, error) {
 
 // newCluster makes a cluster in a folder of its own and starts it.
 func newCluster() (*cluster, error) {
-	bin, err := newestPostgres()
+	bin, err := newestPostgres("/usr/lib/postgresql")
 	if err != nil {
 		return nil, err
 	}
