@@ -24,7 +24,7 @@ func (t *teller) electronics() {
 			faulty = append(faulty, fact(OfComponent, f.Component))
 		}
 	}
-	t.say(Electronics, 1, faultsSentence(found), faulty...)
+	t.say(Electronics, 1, faultsSentence(found, Faulty(t.Record)), faulty...)
 	t.say(Electronics, 2, scratchySentence(list), rests...)
 	t.say(Electronics, 2, wiringSentence(t.Record.Wiring), fact(OfEntry, "wiring"))
 }
@@ -59,20 +59,26 @@ func worksSentence(all []record.Component) string {
 	return s + "."
 }
 
-// mostFindings is how many findings are told; a report lists all.
+// mostFindings is how many findings are told beside those of a component that
+// does not do what it should, which are always told; a report lists all.
 const mostFindings = 6
 
-func faultsSentence(found []electronics.Finding) string {
+func faultsSentence(found []electronics.Finding, faulty []record.Component) string {
 	var out []string
-	for i, f := range found {
-		if i == mostFindings {
-			out = append(out, fmt.Sprintf("and %s more", number(len(found)-i)))
-			break
+	more := 0
+	for _, f := range found {
+		of := func(c record.Component) bool { return c.ID == f.Component }
+		if len(out) >= mostFindings && !slices.ContainsFunc(faulty, of) {
+			more++
+			continue
 		}
 		out = append(out, lower(bare(f.Text)))
 	}
 	if len(out) == 0 {
 		return ""
+	}
+	if more > 0 {
+		out = append(out, fmt.Sprintf("and %s more", number(more)))
 	}
 	return "What deserves attention in the electronics: " + strings.Join(out, "; ") + "."
 }

@@ -221,3 +221,16 @@ func TestSound(t *testing.T) {
 		t.Error(prose.Text(prose.Full(s)))
 	}
 }
+
+// Findings are cut short after six, but never one of a component that does not
+// do what it should.
+func TestEveryFaultIsTold(t *testing.T) {
+	r := reporttest.Demo(0)
+	for i := range 9 {
+		r.Components = append(r.Components, record.Component{ID: fmt.Sprintf("extra-%d", i), Kind: "pickup", Works: "dead"})
+	}
+	text := prose.Text(prose.Listing(source(t, r)))
+	if n := strings.Count(text, ": dead"); n < 9 {
+		t.Fatalf("%d of 9 dead pickups are told:\n%s", n, text)
+	}
+}
