@@ -55,6 +55,7 @@ type Archive struct {
 	genesis  string       // what the log's first line names as the line before
 	at       Position
 	behind   error // why the index of an archive opened for reading cannot be relied on
+	joins    replayed
 }
 
 // Make makes an empty archive in a folder that is empty or not there yet.

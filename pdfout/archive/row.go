@@ -59,6 +59,7 @@ type Row struct {
 	Stamped       bool        `json:"stamped"` // a trusted authority vouches for the time
 	First         string      `json:"first"`
 	Linked        string      `json:"linked,omitempty"`
+	Instrument    string      `json:"instrument,omitempty"` // ID within the bench of whoever examined it
 	Words         string      `json:"-"` // everything else that is found by words
 }
 
@@ -71,7 +72,7 @@ func rowOf(e Entry, v *pdfout.Verdict) Row {
 	row := Row{Hash: e.File, Seq: e.Seq, Filed: e.Time, Source: e.Source, Size: e.Size, Number: r.Examination.Number,
 		Maker: r.Instrument.Maker, Model: r.Instrument.Model, Edition: r.Instrument.Edition, Class: r.Instrument.Class, Year: r.Instrument.Year, Serial: r.Instrument.Serial,
 		Date: r.Examination.Date.Format(time.DateOnly), Purpose: string(r.Examination.Purpose), Examiner: r.Examination.Examiner, Shop: r.Examination.Shop,
-		Photos: len(r.Photos), Kinds: []string{}, Parts: []PartState{}, Countersigned: v.Countersigned, Stamped: v.Has(sign.TrustedTime), First: e.First, Linked: e.Linked, Words: wordsOf(r)}
+		Photos: len(r.Photos), Kinds: []string{}, Parts: []PartState{}, Countersigned: v.Countersigned, Stamped: v.Has(sign.TrustedTime), First: e.First, Linked: e.Linked, Instrument: r.Examination.Instrument, Words: wordsOf(r)}
 	if from, to, ok := dating.ClaimedYears(r.Instrument.Year); ok {
 		row.YearFrom, row.YearTo = from, to
 		if to == 0 {
@@ -123,7 +124,7 @@ const maxWords = 64 << 10
 // that have columns of their own.
 func wordsOf(r *record.Record) string {
 	i, x := r.Instrument, r.Examination
-	w := []string{x.Number, i.Serial, i.Year, i.Edition, i.Colour, i.Coating, i.Body, i.Neck, i.Fingerboard, i.Hardware, i.Inlays, i.Electronics, i.WithIt, i.Material, x.Note, x.Summary, string(x.Purpose)}
+	w := []string{x.Number, x.Instrument, i.Serial, i.Year, i.Edition, i.Colour, i.Coating, i.Body, i.Neck, i.Fingerboard, i.Hardware, i.Inlays, i.Electronics, i.WithIt, i.Material, x.Note, x.Summary, string(x.Purpose)}
 	for _, c := range r.Claims {
 		w = append(w, c.About, c.Text, c.By, c.Support)
 	}
