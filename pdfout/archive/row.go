@@ -60,7 +60,7 @@ type Row struct {
 	First         string      `json:"first"`
 	Linked        string      `json:"linked,omitempty"`
 	Instrument    string      `json:"instrument,omitempty"` // ID within the bench of whoever examined it
-	Words         string      `json:"-"` // everything else that is found by words
+	Words         string      `json:"-"`                    // everything else that is found by words
 }
 
 // openYear stands for the open end of "after 1970".
