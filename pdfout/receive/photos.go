@@ -12,6 +12,7 @@ import (
 	"strconv"
 
 	"wornwood/capture/photo"
+	"wornwood/capture/record"
 	"wornwood/capture/reduce"
 	"wornwood/pdfout/pdf"
 )
@@ -47,11 +48,17 @@ var photoAlt = regexp.MustCompile(`^\pL+ ([0-9]{1,4})(: .*)?$`)
 // A photo whose picture is not found, or has other proportions than the record
 // says, is left out: what is shown beside the answers is a help, never a proof.
 func (r *Report) Pictures() (map[string][]byte, error) {
-	f, err := pdf.Open(bytes.NewReader(r.Data), int64(len(r.Data)), pdf.Limits{})
+	return PicturesIn(bytes.NewReader(r.Data), int64(len(r.Data)), r.Record, nil)
+}
+
+// PicturesIn is Pictures for a report that is not in memory: of the photos of
+// its record those that are wanted, all where wanted is nil.
+func PicturesIn(in io.ReaderAt, size int64, rec *record.Record, wanted func(id string) bool) (map[string][]byte, error) {
+	f, err := pdf.Open(in, size, pdf.Limits{})
 	if err != nil {
 		return nil, fmt.Errorf("find the photos of the report: %w", err)
 	}
-	p := &pictures{r: r, view: f.At(0), found: map[string][]byte{}, pages: map[pdf.Ref]*pageDrawing{}, seen: map[pdf.Ref]bool{}}
+	p := &pictures{photos: rec.Photos, wanted: wanted, view: f.At(0), found: map[string][]byte{}, pages: map[pdf.Ref]*pageDrawing{}, seen: map[pdf.Ref]bool{}}
 	_, cat, err := p.view.Catalog()
 	if err == nil {
 		err = p.walk(cat["StructTreeRoot"], 0)
@@ -63,11 +70,12 @@ func (r *Report) Pictures() (map[string][]byte, error) {
 }
 
 type pictures struct {
-	r     *Report
-	view  pdf.View
-	found map[string][]byte
-	pages map[pdf.Ref]*pageDrawing
-	seen  map[pdf.Ref]bool
+	photos []record.Photo
+	wanted func(id string) bool
+	view   pdf.View
+	found  map[string][]byte
+	pages  map[pdf.Ref]*pageDrawing
+	seen   map[pdf.Ref]bool
 }
 
 // pageDrawing is what a page draws within each piece of marked content.
@@ -118,7 +126,7 @@ func (p *pictures) figure(e pdf.Dict) error {
 		return nil
 	}
 	n, _ := strconv.Atoi(m[1])
-	if n < 1 || n > len(p.r.Record.Photos) {
+	if n < 1 || n > len(p.photos) || (p.wanted != nil && !p.wanted(p.photos[n-1].ID)) {
 		return nil
 	}
 	kids, err := p.view.Array(e["K"])
@@ -197,7 +205,7 @@ func (p *pictures) take(i int, o pdf.Object) error {
 	if err != nil || len(b) > maxPicture {
 		return err
 	}
-	ph := &p.r.Record.Photos[i]
+	ph := &p.photos[i]
 	c, err := jpeg.DecodeConfig(bytes.NewReader(b))
 	if err != nil || c.Width*c.Height > maxPixels || c.Height == 0 || ph.Height == 0 {
 		return nil // shown as a photo that the report does not carry
