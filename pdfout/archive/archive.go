@@ -58,8 +58,26 @@ type Archive struct {
 	joins    replayed
 }
 
+// newSettings are the bytes of archive.json.
+func newSettings(name string, strict bool, now time.Time) ([]byte, error) {
+	b, err := pdfout.Canonical(Settings{Schema, name, now.UTC().Truncate(time.Second), strict})
+	if err != nil {
+		return nil, fmt.Errorf("make archive: %w", err)
+	}
+	return append(b, '\n'), nil
+}
+
 // Make makes an empty archive in a folder that is empty or not there yet.
 func Make(dir, name string, strict bool, now time.Time) error {
+	b, err := newSettings(name, strict, now)
+	if err != nil {
+		return err
+	}
+	return makeFolder(dir, b)
+}
+
+// makeFolder makes a folder an empty archive with these settings.
+func makeFolder(dir string, settings []byte) error {
 	list, err := os.ReadDir(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("make archive: %w", err)
@@ -72,15 +90,11 @@ func Make(dir, name string, strict bool, now time.Time) error {
 			return fmt.Errorf("make archive: %w", err)
 		}
 	}
-	b, err := pdfout.Canonical(Settings{Schema, name, now.UTC().Truncate(time.Second), strict})
-	if err != nil {
-		return fmt.Errorf("make archive: %w", err)
-	}
 	for _, f := range []struct {
 		name string
 		perm fs.FileMode
 		data []byte
-	}{{logName(MainLog), 0o644, nil}, {settingsName, 0o444, append(b, '\n')}} { // the settings last: they make the folder an archive
+	}{{logName(MainLog), 0o644, nil}, {settingsName, 0o444, settings}} { // the settings last: they make the folder an archive
 		if err := blob.WriteFile(filepath.Join(dir, f.name), f.perm, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
 			return fmt.Errorf("make archive: %w", err)
 		}
