@@ -29,6 +29,7 @@ require (
 	modernc.org/sqlite v1.62.0
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
+	github.com/transparency-dev/merkle v0.0.2
 	software.sslmate.com/src/go-pkcs12 v0.7.4
 )
 
