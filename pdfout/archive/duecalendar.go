@@ -23,19 +23,24 @@ func Within(list []Due, at time.Time, days int) []Due {
 	return out
 }
 
-// WriteCalendar writes what is due as an iCalendar, as annotate/due does for a
-// bench: an all-day event each, which keeps its identity (UID) from one export
-// to the next while its day and words change. stamp is the time of the export.
-func (a *Archive) WriteCalendar(w io.Writer, list []Due, stamp time.Time) error {
-	var events []due.Due
+// Events are the things due as those of a calendar. Each keeps its identity
+// from one export to the next while its day and words change.
+func (a *Archive) Events(list []Due) []due.Due {
+	var out []due.Due
 	for _, d := range list {
 		on, err := time.Parse(time.DateOnly, d.On)
 		if err != nil {
-			return fmt.Errorf("write calendar: %q is no day", d.On)
+			continue // every day that Due gives is one
 		}
-		events = append(events, due.Due{Instrument: a.genesis + "\x00" + d.key, Title: d.Title, Serial: d.Serial, What: due.What(d.What), Place: d.place, On: on, Text: d.sentence()})
+		out = append(out, due.Due{Instrument: a.genesis + "\x00" + d.key, Title: d.Title, Serial: d.Serial, What: due.What(d.What), Place: d.place, On: on, Text: d.sentence()})
 	}
-	return due.Calendar(w, events, stamp, a.Settings.Name)
+	return out
+}
+
+// WriteCalendar writes what is due as an iCalendar, as annotate/due does for a
+// bench: an all-day event each. stamp is the time of the export.
+func (a *Archive) WriteCalendar(w io.Writer, list []Due, stamp time.Time) error {
+	return due.Calendar(w, a.Events(list), stamp, a.Settings.Name)
 }
 
 // sentence is the text with whom it concerns.

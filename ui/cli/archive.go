@@ -28,6 +28,10 @@ func archiveVerbs() []*verb {
 		{name: "show", args: "DIR SHA256 [options]", short: "show one filed report, by its SHA-256 or the beginning of it: verdict, versions, where the PDF lies", run: runArchiveShow},
 		{name: "check", args: "DIR [options]", short: "read every byte again and follow the log's chain; say what is wrong and what to do", run: runArchiveCheck},
 		{name: "log", args: "DIR [options]", short: "print the log, or its head, or prove that nothing before a noted head was changed", run: runArchiveLog},
+		{name: "collections", args: "DIR [add|remove|end|show NAME [SHA256 ...]] [options]", short: "keep named sets of instruments: what one owner has, what one policy covers", run: runArchiveCollections},
+		{name: "policies", args: "DIR [add|change|end|show NUMBER [SHA256 ...]] [options]", short: "keep what is insured from when to when, for whom, and how old a report may be", run: runArchivePolicies},
+		{name: "insured", args: "DIR [options]", short: "list every instrument insured on a day, with its latest report", run: runArchiveInsured},
+		{name: "due", args: "DIR [options]", short: "list what is due for what is insured: reports too old, missing or refused, policies that end; also as a calendar", run: runArchiveDue},
 		{name: "rebuild", args: "DIR [options]", short: "make index.db anew from files and log; nothing else changes", run: runArchiveRebuild},
 	}
 }
@@ -63,7 +67,7 @@ func runArchive(ctx context.Context, c *call) error {
 func (c *call) archiveHelp() {
 	c.print("usage: wornwood archive %s\n\n%s\n\n", c.verb.args, c.verb.short)
 	for _, v := range archiveVerbs() {
-		c.print("  %-8s %s\n", v.name, v.short)
+		c.print("  %-12s %s\n", v.name, v.short)
 	}
 	c.print("\n'wornwood archive WORD --help' shows the options of each.\n")
 }
