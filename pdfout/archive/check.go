@@ -43,7 +43,7 @@ const (
 type CheckOptions struct {
 	Share    float64 // of the reports that are read byte by byte, drawn by Seed; 0 is all
 	Seed     string  // "" or "day" draws others each day
-	Copy     string  // folder of a second copy of the archive, to repair from; "" repairs nothing
+	Copy     string  // place of a second copy of the archive (see OpenPlace), to repair from; "" repairs nothing
 	Progress func(done, total int, name string)
 }
 
@@ -130,7 +130,7 @@ func (c *checking) run() error {
 // openCopy opens the second copy and sees that its log is the same as far as
 // both go.
 func (c *checking) openCopy() error {
-	s, err := OpenFolder(c.opt.Copy)
+	s, err := OpenPlace(c.ctx, c.opt.Copy)
 	if err != nil {
 		return fmt.Errorf("second copy: %w", err)
 	}
