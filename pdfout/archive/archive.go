@@ -46,6 +46,7 @@ type Archive struct {
 	Settings Settings
 
 	dir      string
+	shared   *Shared // nil for one in a folder
 	now      func() time.Time
 	readOnly bool
 	store    Store
@@ -118,7 +119,13 @@ func Open(ctx context.Context, dir string, opt Options) (*Archive, error) {
 
 func (a *Archive) open(ctx context.Context) (err error) {
 	if a.store == nil {
-		if a.store, err = OpenFolder(a.dir); err != nil {
+		if IsS3(a.dir) {
+			return fmt.Errorf("an archive in an object store is opened from a folder of this machine; 'wornwood archive make DIR --files %s' makes one for it", a.dir)
+		}
+		if a.shared, err = readShared(a.dir); err != nil {
+			return err
+		}
+		if a.store, err = OpenPlace(ctx, a.dir); err != nil {
 			return err
 		}
 	}
@@ -130,6 +137,9 @@ func (a *Archive) open(ctx context.Context) (err error) {
 		return fmt.Errorf("%s in %s is not of the form %s; it was altered, or a newer program made it", settingsName, a.dir, Schema)
 	}
 	a.genesis = sum(settings)
+	if err := a.openShared(ctx); err != nil {
+		return err
+	}
 	if l, is := a.store.(Locker); a.locker == nil && is {
 		a.locker = l
 	}

@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"wornwood/capture/blob"
 	"wornwood/pdfout"
 )
 
@@ -123,7 +122,7 @@ func (a *Archive) bytes(ref Ref, most int64) ([]byte, error) {
 // Shown is one filed report with everything kept of it.
 type Shown struct {
 	Row      Row             `json:"report"`
-	Path     string          `json:"path"` // of the PDF
+	Path     string          `json:"path"` // of the PDF; its s3:// address in an object store
 	Verdict  *pdfout.Verdict `json:"verdict"`
 	Versions []Row           `json:"versions"` // of the same first signature, this one among them, the earliest filed first
 }
@@ -157,8 +156,11 @@ func (a *Archive) Show(hash string) (*Shown, error) {
 	} else if err := json.Unmarshal(b, &out.Verdict); err != nil {
 		return nil, fmt.Errorf("the verdict on %s cannot be read (%w); 'wornwood archive check' says more", out.Row.Hash, err)
 	}
-	if f, ok := a.store.(*folder); ok && blob.ValidID(out.Row.Hash) {
-		out.Path = f.path(Ref{Files, out.Row.Hash})
+	switch s := a.store.(type) {
+	case *folder:
+		out.Path = s.path(Ref{Files, out.Row.Hash})
+	case *s3:
+		out.Path = s.at.name() + "/" + s3Path(Ref{Files, out.Row.Hash})
 	}
 	return out, nil
 }

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -22,7 +21,7 @@ var archiveVerb = &verb{name: "archive", args: "WORD DIR ...",
 // archiveVerbs are the words behind archive.
 func archiveVerbs() []*verb {
 	return []*verb{
-		{name: "make", args: "DIR [options]", short: "make an empty archive in a new folder", run: runArchiveMake},
+		{name: "make", args: "DIR [options]", short: "make an empty archive in a new folder, or a folder from which a shared one is opened", run: runArchiveMake},
 		{name: "file", args: "DIR PATH ... [options]", short: "check and file reports: PDFs, folders with all below them, mail (.eml, .mbox) with PDFs attached", run: runArchiveFile},
 		{name: "find", args: "DIR [QUERY ...] [options]", short: "find filed reports by words and fields; see --fields", run: runArchiveFind},
 		{name: "show", args: "DIR SHA256 [options]", short: "show one filed report, by its SHA-256 or the beginning of it: verdict, versions, where the PDF lies", run: runArchiveShow},
@@ -32,6 +31,7 @@ func archiveVerbs() []*verb {
 		{name: "policies", args: "DIR [add|change|end|show NUMBER [SHA256 ...]] [options]", short: "keep what is insured from when to when, for whom, and how old a report may be", run: runArchivePolicies},
 		{name: "insured", args: "DIR [options]", short: "list every instrument insured on a day, with its latest report", run: runArchiveInsured},
 		{name: "due", args: "DIR [options]", short: "list what is due for what is insured: reports too old, missing or refused, policies that end; also as a calendar", run: runArchiveDue},
+		{name: "backup", args: "DIR TO [options]", short: "copy an archive into another folder or an object store, every byte checked; again, only what is new; the other way round brings it back", run: runArchiveBackup},
 		{name: "rebuild", args: "DIR [options]", short: "make index.db anew from files and log; nothing else changes", run: runArchiveRebuild},
 	}
 }
@@ -108,22 +108,6 @@ func (c *call) readArchive(ctx context.Context, f func(*archive.Archive) error) 
 // writing.
 func unwritable(err error) bool {
 	return errors.Is(err, fs.ErrPermission) || errors.Is(err, unix.EROFS)
-}
-
-func runArchiveMake(_ context.Context, c *call) error {
-	name := c.flags.String("name", "", "what the archive is called; the folder's name otherwise")
-	strict := c.flags.Bool("strict", false, "file only what passes strict checking: a signer known or certified here, a trusted time, a rubric of the program's, the archival form")
-	if err := c.parse(1, 1); err != nil {
-		return err
-	}
-	if *name == "" {
-		*name = filepath.Base(filepath.Clean(c.args[0]))
-	}
-	if err := archive.Make(c.args[0], *name, *strict, c.Now()); err != nil {
-		return err
-	}
-	c.print("made the archive %s in %s\n", *name, c.args[0])
-	return nil
 }
 
 // filed is the answer of filing as JSON.
