@@ -11,10 +11,9 @@ import (
 
 // PartChange is a part that two records call something else.
 type PartChange struct {
-	Part     record.PartID
-	Was, Is  record.State
-	Verdict  PartVerdict
-	Material bool // the marks on it can speak for or against the change
+	Part    record.PartID
+	Was, Is record.State
+	Verdict PartVerdict
 }
 
 // PartVerdict says what two states of a part say together.
@@ -32,8 +31,7 @@ const (
 // finishes are parts that are a surface: nobody puts an original one back.
 var finishes = []record.PartID{record.FrontFinish, record.BackFinish, record.SidesFinish}
 
-// IsFinish says whether a part is a surface, or a piece of wood whose state is
-// mostly that of its surface.
+// IsFinish says whether a part is a surface.
 func IsFinish(p record.PartID) bool { return slices.Contains(finishes, p) }
 
 // Parts lists the parts that two records call something else, in the order of
@@ -43,7 +41,7 @@ func Parts(a, b *record.Record) []PartChange {
 	for _, p := range b.Parts {
 		was := stateOf(a, p.ID)
 		if v, differs := partVerdict(p.ID, was, word(p.State)); differs {
-			out = append(out, PartChange{p.ID, was, word(p.State), v, IsFinish(p.ID)})
+			out = append(out, PartChange{p.ID, was, word(p.State), v})
 		}
 	}
 	return out

@@ -28,7 +28,7 @@ func (h *History) held() {
 		if l.rec == nil {
 			continue
 		}
-		h.Held = append(h.Held, Holding{l.Report.Date, l.By(), "had it when it was examined" + purposeWords(l.rec.Examination.Purpose), i})
+		h.Held = append(h.Held, Holding{l.Report.Date, l.By(), "had it on that day and examined it" + purposeWords(l.rec.Examination.Purpose), i})
 		for _, c := range l.rec.Claims {
 			if about := fold(c.About); about != "owners" && about != "provenance" {
 				continue

@@ -150,13 +150,17 @@ func (s *stories) goOn(t *story, m *record.Mark, i, before int) {
 		s.contradictions = append(s.contradictions, Contradiction{Looks: []int{t.at, i}, Text: fmt.Sprintf("The report of %s calls mark %d (%s) new; the report of %s lists it as mark %d already.",
 			s.looks[i].Report.Date, m.Number, lowerCase(m.Title()), s.looks[t.at].Report.Date, was.Number), Certain: true})
 	}
-	at := t.at
+	at, earlier := t.at, t.named()
 	s.listed(t, m, i)
 	s.put(t, i, cellOf(m, c))
 	if c.Fate == compare.Same {
 		return
 	}
-	text := fmt.Sprintf("%s: %s (mark %d, mark %d on %s)", capital(string(c.Fate)), t.named(), m.Number, was.Number, s.looks[at].Report.Date)
+	name := t.named()
+	if c.Fate == compare.Repaired {
+		name = earlier
+	}
+	text := fmt.Sprintf("%s: %s (mark %d, mark %d on %s)", capital(string(c.Fate)), name, m.Number, was.Number, s.looks[at].Report.Date)
 	if c.Words != "" {
 		text += ": " + c.Words
 	}

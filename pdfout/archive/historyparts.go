@@ -81,20 +81,22 @@ func (h *History) known(i int) []record.Part {
 func (h *History) contradict(c compare.PartChange, p, i int, part string) {
 	from := h.saidBy(c.Part, c.Was, i)
 	a, b := &h.Looks[from], &h.Looks[i]
-	says := fmt.Sprintf("%s on %s calls the %s %s; %s on %s calls it %s.", capital(a.By()), a.Report.Date, part, c.Was, b.By(), b.Report.Date, c.Is)
+	says := fmt.Sprintf("%s: %s on %s says %s, %s on %s says %s.", capital(part), a.By(), a.Report.Date, c.Was, b.By(), b.Report.Date, c.Is)
 	out := Contradiction{Looks: []int{from, i}}
-	switch c.Verdict {
-	case compare.Changed:
-		if c.Is == record.Missing {
-			return // it was there and is not: nobody is wrong
-		}
-		out.Text = says + fmt.Sprintf(" Either it was %s between the two, or one of them is wrong.", done(c.Is))
+	switch {
+	case c.Verdict == compare.Changed && (c.Is == record.LaterReplacement || c.Is == record.Missing):
+		return // it was there and is not: nobody need be wrong
+	case c.Verdict == compare.Changed && c.Is == record.PeriodReplacement:
+		out.Text = says + " A replacement of the period was made long before either, so one of them is wrong."
+		out.Certain = true
+	case c.Verdict == compare.Changed:
+		out.Text = says + " Either work was done in between, or one of them is wrong."
 		if n := h.outlived(c.Part, from, i); c.Is == record.Refinished && n > 0 {
-			out.Text += fmt.Sprintf(" %s of the old finish stand in both reports at the same places, which speaks against work in between.", capital(countMarks(n)))
+			out.Text += fmt.Sprintf(" %s in both reports at the same place, which speaks against it.", countMarks(n))
 		}
-	case compare.Undone:
+	case c.Verdict == compare.Undone:
 		out.Text = says + " Either an original one was put back, or one of them is wrong."
-	case compare.Cannot:
+	case c.Verdict == compare.Cannot:
 		out.Text, out.Certain = says+" That does not become original again, so one of them is wrong.", true
 	default:
 		out.Text = says
@@ -115,19 +117,11 @@ func (h *History) saidBy(id record.PartID, st record.State, i int) int {
 	return max(0, h.before(i))
 }
 
-func done(s record.State) string {
-	switch s {
-	case record.PeriodReplacement, record.LaterReplacement:
-		return "replaced"
-	}
-	return string(s)
-}
-
 func countMarks(n int) string {
 	if n == 1 {
-		return "1 mark"
+		return "One mark of the old finish stands"
 	}
-	return fmt.Sprintf("%d marks", n)
+	return fmt.Sprintf("%d marks of the old finish stand", n)
 }
 
 // outlived counts the marks in the finish of a part that two examinations list at

@@ -72,6 +72,7 @@ func (p *replay) apply(d Decision) {
 // of its elements being of different instruments is taken back by it.
 func (p *replay) join(d Decision) {
 	into := -1
+	var moved []string
 	for _, m := range d.Reports {
 		c := p.classOf(p.element(m))
 		switch {
@@ -83,10 +84,11 @@ func (p *replay) join(d Decision) {
 		}
 		for el := range p.members[c] {
 			p.put(el, into)
+			moved = append(moved, el)
 		}
 		delete(p.members, c)
 	}
-	for el := range p.members[into] {
+	for _, el := range moved { // what stood in the class before was never apart from itself
 		for other := range p.apart[el] {
 			if p.class[other] == into {
 				delete(p.apart[el], other)
