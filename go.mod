@@ -17,9 +17,11 @@ require (
 	github.com/jung-kurt/gofpdf v1.16.2
 	github.com/mewkiz/flac v1.0.14
 	github.com/minio/minio-go/v7 v7.4.1
+	github.com/parquet-go/parquet-go v0.32.0
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/rwcarlsen/goexif v0.0.0-20190401172101-9e8deecbddbd
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+	github.com/transparency-dev/merkle v0.0.2
 	github.com/zalando/go-keyring v0.2.8
 	golang.org/x/image v0.47.0
 	golang.org/x/sys v0.50.0
@@ -29,8 +31,16 @@ require (
 	modernc.org/sqlite v1.62.0
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
-	github.com/transparency-dev/merkle v0.0.2
 	software.sslmate.com/src/go-pkcs12 v0.7.4
+)
+
+require (
+	github.com/andybalholm/brotli v1.1.1 // indirect
+	github.com/parquet-go/bitpack v1.0.0 // indirect
+	github.com/parquet-go/jsonlite v1.0.0 // indirect
+	github.com/pierrec/lz4/v4 v4.1.21 // indirect
+	github.com/twpayne/go-geom v1.6.1 // indirect
+	google.golang.org/protobuf v1.36.12 // indirect
 )
 
 require (

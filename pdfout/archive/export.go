@@ -1,12 +1,15 @@
 package archive
 
 import (
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Columns are those of an export as CSV.
@@ -31,46 +34,141 @@ func cells(r Row) []string {
 		num(r.Originality), strconv.Itoa(len(r.Kinds)), strconv.Itoa(r.Photos), strconv.Itoa(r.Originals), r.Verdict, r.Key, r.KeyName, yes[r.Countersigned], yes[r.Stamped], r.Linked, r.Source, strconv.FormatInt(r.Size, 10)}
 }
 
-// WriteCSV writes rows after RFC 4180, with a line of column names. What a
+// Exporter writes reports one after the other; what it holds in memory does not
+// grow with them. Close ends the file, and closes nothing beneath it.
+type Exporter interface {
+	Write(Row) error
+	Close() error
+}
+
+// exportPage is how many rows an export holds at a time.
+const exportPage = 2000
+
+// Export gives all reports that answer a query to an exporter and closes it.
+// Where somebody files meanwhile, reports are given as they were filed before,
+// each once; in an order other than that of filing, one that slips in before the
+// place reached may shift another.
+func (a *Archive) Export(ctx context.Context, q *Query, to Exporter) (n int, err error) {
+	err = a.each(ctx, q, exportPage, func(r Row) error { n++; return to.Write(r) })
+	if closed := to.Close(); err == nil {
+		err = closed
+	}
+	return n, err
+}
+
+// each visits what answers a query, a page at a time.
+func (a *Archive) each(ctx context.Context, q *Query, page int, visit func(Row) error) error {
+	at, from := *q, 0
+	for {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f, err := a.Find(&at, from, page)
+		if err != nil {
+			return err
+		}
+		for _, r := range f.Rows {
+			if err := visit(r); err != nil {
+				return err
+			}
+		}
+		if !f.More || len(f.Rows) == 0 {
+			return nil
+		}
+		if from += len(f.Rows); q.sort == "filed" {
+			// From the last line on, so that no page has to pass over those before.
+			last := f.Rows[len(f.Rows)-1].Seq
+			t := term{op: opRange, column: "seq", from: last + 1}
+			if q.down {
+				t = term{op: opRange, column: "seq", to: last - 1}
+			}
+			at.terms, from = append(q.terms[:len(q.terms):len(q.terms)], t), 0
+		}
+	}
+}
+
+type csvExport struct{ c *csv.Writer }
+
+// NewCSV writes rows after RFC 4180, with a line of column names. What a
 // spreadsheet would take for a formula gets an apostrophe before it: everything
 // here comes from reports that strangers wrote.
-func WriteCSV(w io.Writer, rows []Row) error {
+func NewCSV(w io.Writer) Exporter {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	if err := c.Write(Columns()); err != nil {
+	_ = c.Write(Columns()) // kept by the writer; Close tells
+	return csvExport{c}
+}
+
+func (e csvExport) Write(r Row) error {
+	if err := e.c.Write(harmlessAll(cells(r))); err != nil {
 		return fmt.Errorf("export: %w", err)
-	}
-	for _, r := range rows {
-		list := cells(r)
-		for i, s := range list {
-			list[i] = harmless(s)
-		}
-		if err := c.Write(list); err != nil {
-			return fmt.Errorf("export: %w", err)
-		}
-	}
-	if c.Flush(); c.Error() != nil {
-		return fmt.Errorf("export: %w", c.Error())
 	}
 	return nil
 }
 
-// harmless keeps a cell from being taken for a formula.
+func (e csvExport) Close() error {
+	if e.c.Flush(); e.c.Error() != nil {
+		return fmt.Errorf("export: %w", e.c.Error())
+	}
+	return nil
+}
+
+func harmlessAll(cells []string) []string {
+	for i, s := range cells {
+		cells[i] = harmless(s)
+	}
+	return cells
+}
+
+// harmless keeps a cell from being taken for a formula, by what it begins with,
+// and takes out control characters, which RFC 4180 has no place for, other than
+// ends of lines and tabs.
 func harmless(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\ufffd"))
+	// Blanks before the sign are passed over by some; the wide signs are the
+	// narrow ones to others.
+	begin, _ := utf8.DecodeRuneInString(strings.TrimLeftFunc(s, unicode.IsSpace))
+	if s != "" && (strings.ContainsRune("=+-@＝＋－＠", begin) || strings.ContainsRune("\t\r\n", rune(s[0]))) {
 		return "'" + s
 	}
 	return s
 }
 
-// WriteLines writes rows as JSON Lines, one object a line.
-func WriteLines(w io.Writer, rows []Row) error {
+type linesExport struct{ e *json.Encoder }
+
+// NewLines writes rows as JSON Lines, one object a line.
+func NewLines(w io.Writer) Exporter {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
-	for _, r := range rows {
-		if err := e.Encode(r); err != nil {
-			return fmt.Errorf("export: %w", err)
-		}
+	return linesExport{e}
+}
+
+func (e linesExport) Write(r Row) error {
+	if err := e.e.Encode(r); err != nil {
+		return fmt.Errorf("export: %w", err)
 	}
 	return nil
 }
+
+func (linesExport) Close() error { return nil }
+
+// writeAll gives rows that are at hand to an exporter.
+func writeAll(e Exporter, rows []Row) error {
+	for _, r := range rows {
+		if err := e.Write(r); err != nil {
+			return err
+		}
+	}
+	return e.Close()
+}
+
+// WriteCSV writes rows as NewCSV does.
+func WriteCSV(w io.Writer, rows []Row) error { return writeAll(NewCSV(w), rows) }
+
+// WriteLines writes rows as NewLines does.
+func WriteLines(w io.Writer, rows []Row) error { return writeAll(NewLines(w), rows) }

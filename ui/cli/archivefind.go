@@ -15,6 +15,7 @@ func runArchiveFind(ctx context.Context, c *call) error {
 	asJSON := c.flags.Bool("json", false, "print the reports as JSON")
 	lines := c.flags.Bool("lines", false, "print all of them as JSON Lines, one object a line")
 	csv := c.flags.Bool("csv", false, "print all of them as CSV for spreadsheets")
+	parquet := c.flags.String("parquet", "", "write all of them as Parquet to this `file`; 'archive export' says more")
 	counts := c.flags.String("counts", "", "instead, count them by a `field`: "+strings.Join(archive.CountFields(), ", "))
 	from := c.flags.Int("from", 0, "begin with this `row`, counted from 0")
 	most := c.flags.Int("most", 100, "print at most so many")
@@ -30,12 +31,12 @@ func runArchiveFind(ctx context.Context, c *call) error {
 	if len(c.args) == 0 || *from < 0 || *most < 1 {
 		return &usageError{"usage: wornwood archive find DIR [QUERY ...] [options]"}
 	}
+	if *from > 0 && (*csv || *lines || *parquet != "") {
+		return &usageError{"wornwood archive find: --csv, --lines and --parquet write all of them; leave --from out"}
+	}
 	q, err := archive.ParseQuery(queryLine(c.args[1:]))
 	if err != nil {
 		return &usageError{fmt.Sprintf("wornwood archive find: %v", err)}
-	}
-	if *csv || *lines {
-		*most = everything
 	}
 	return c.readArchive(ctx, func(a *archive.Archive) error {
 		if *counts != "" {
@@ -45,14 +46,16 @@ func runArchiveFind(ctx context.Context, c *call) error {
 			}
 			return c.printCounts(list, *asJSON)
 		}
+		for i, file := range []string{toOutput(*csv), toOutput(*lines), *parquet} {
+			if file != "" {
+				_, err := c.exportTo(ctx, a, q, file, exportForms[i].to)
+				return err
+			}
+		}
 		f, err := a.Find(q, *from, *most)
 		switch {
 		case err != nil:
 			return err
-		case *csv:
-			return archive.WriteCSV(c.Stdout, f.Rows)
-		case *lines:
-			return archive.WriteLines(c.Stdout, f.Rows)
 		case *asJSON:
 			return c.printJSON(f)
 		}
@@ -143,4 +146,12 @@ func runArchiveShow(ctx context.Context, c *call) error {
 		}
 		return nil
 	})
+}
+
+// toOutput is the name that stands for the output, where it is asked for.
+func toOutput(asked bool) string {
+	if asked {
+		return "-"
+	}
+	return ""
 }
