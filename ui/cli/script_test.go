@@ -75,6 +75,8 @@ func TestScripts(t *testing.T) {
 
 			"copyfolder": copyFolder,
 			"filedfile":  filedFile,
+			"years":      years,
+			"hashof":     hashOf,
 
 			"certificate": outside.certificate,
 			"revoke":      outside.revoke,
