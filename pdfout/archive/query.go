@@ -18,7 +18,7 @@ const QueryHelp = `A query is a line of words and fields; a report must answer a
   "TWO WORDS"           these words in this order
   maker: model: class: examiner: shop:   words of that field, from their beginning
   serial:L-41873        from its beginning; spaces and dashes aside, O is 0 and I is 1
-  number:CR-2026        the report's number, from its beginning
+  number:CR-2026        the report's number, from its beginning; small and capital letters are alike everywhere
   year:1970..1979       the claimed years touch these; 1974, 1970.., ..1979 as well
   date:2026-11..2027    date of the examination; filed: the date of filing (UTC); years, months or days
   index:80..            condition index; ..50, 61.3..80; 80 alone is 80 up to under 81
@@ -154,7 +154,7 @@ var fields = map[string]func(value string) (*term, error){
 		return &term{op: opPrefix, column: "serialkey", text: SerialKey(v)}, nil
 	},
 	"number": func(v string) (*term, error) {
-		return &term{op: opPrefix, column: "number", text: strings.TrimSpace(v)}, nil
+		return &term{op: opPrefix, column: "number", text: fold(v)}, nil
 	},
 	"purpose":   func(v string) (*term, error) { return &term{op: opEqual, column: "purpose", text: fold(v)}, nil },
 	"key":       keyTerm,
@@ -204,9 +204,9 @@ func wordsIn(column string) func(string) (*term, error) {
 	}
 }
 
-// split are the words of a text as the index takes them apart.
+// split are the words of a term.
 func split(s string) []string {
-	w := strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
+	w := Words(s)
 	return w[:min(len(w), maxTerms)]
 }
 

@@ -3,7 +3,6 @@ package archive
 import (
 	"strings"
 	"time"
-	"unicode"
 
 	"wornwood/annotate/dating"
 	"wornwood/capture/record"
@@ -144,24 +143,3 @@ func wordsOf(r *record.Record) string {
 	s := strings.Join(w, " \n")
 	return strings.ToValidUTF8(s[:min(len(s), maxWords)], "")
 }
-
-// SerialKey is a serial number without what people read and write differently:
-// letters and digits only, in capitals, the letter O as 0 and I as 1. "L-4I 87O"
-// and "l41870" have the same key.
-func SerialKey(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch r = unicode.ToUpper(r); {
-		case r == 'O':
-			return '0'
-		case r == 'I':
-			return '1'
-		case unicode.IsLetter(r) || unicode.IsDigit(r):
-			return r
-		}
-		return -1
-	}, s)
-}
-
-// fold is a text in small letters with single blanks, as kinds, parts and names
-// are compared.
-func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }

@@ -175,6 +175,9 @@ func (t term) condition() (string, []any) {
 	}
 	switch t.op {
 	case opPrefix:
+		if t.column == "number" {
+			return begins("lower(r.number)", t.text)
+		}
 		return begins("r."+t.column, t.text)
 	case opEqual:
 		return "r." + t.column + " = ?", []any{t.text}
