@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"os"
 	"strings"
 	"sync"
@@ -226,6 +227,9 @@ func (s *s3) fail(key string, err error) error {
 	case r.StatusCode == http.StatusForbidden:
 		return fmt.Errorf("the store %s does not allow it (%s): see that the key is the right one, may do this in the bucket, and that no retention holds %s", s.at.name(), r.Code, name)
 	case r.StatusCode == 0:
+		if u := (*url.Error)(nil); errors.As(err, &u) {
+			err = u.Err // without the long address
+		}
 		return fmt.Errorf("the store %s did not answer, also when asked again for several seconds: %w", s.at.name(), err)
 	}
 	return fmt.Errorf("the store %s answers about %s: %s (%s)", s.at, name, r.Message, r.Code)
