@@ -3,23 +3,23 @@ package archive
 import (
 	"context"
 	"crypto/sha256"
-	"encoding/binary"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"time"
+
+	"wornwood/pdfout"
 )
 
 // Severity says how much a finding matters.
 type Severity string
 
-// The severities. Grave: something filed is lost or altered, or the log does
-// not prove what it should. Minor: nothing filed is touched.
+// The severities. Grave: something filed is lost or altered, something removed
+// is still there, or the log does not prove what it should. Minor: nothing filed
+// is touched. Remark: all is as it should be, and there is something to know.
 const (
-	Grave Severity = "grave"
-	Minor Severity = "minor"
+	Grave  Severity = "grave"
+	Minor  Severity = "minor"
+	Remark Severity = "remark"
 )
 
 // Finding is one thing that is wrong, and what to do.
@@ -34,17 +34,34 @@ type Finding struct {
 // What there is to do.
 const (
 	doRestore = "bring it back from a second copy: wornwood archive check DIR --copy COPY"
-	doLog     = "compare log.jsonl with a second copy and with the heads that were noted elsewhere, and put the whole one in its place"
+	doLog     = "compare log.jsonl with a second copy and with the heads that were noted elsewhere, and put the whole one in its place: wornwood archive check DIR --copy COPY does so where it can be proven"
 	doRebuild = "wornwood archive rebuild DIR"
 	doMove    = "find out who put it there; file it with 'wornwood archive file' if it belongs here, then take it out of the folder"
+	doFinish  = "end the removal: wornwood archive remove DIR SHA256 --finish"
+	doTomb    = "find out who removed it and why; bring the report back from a second copy or from the dealer, and keep the log as it is"
+	doStamp   = "keep log.jsonl as it is, and compare it with a second copy; have the head stamped anew: wornwood archive stamp DIR --tsa ADDRESS"
+	doTrust   = "where you rely on it: wornwood trust add FILE.pem --stamps, after comparing its certificate"
+	doKnow    = "where it is one of yours: wornwood know add, after comparing the fingerprint"
 )
 
 // CheckOptions say how to check.
 type CheckOptions struct {
-	Share    float64 // of the reports that are read byte by byte, drawn by Seed; 0 is all
-	Seed     string  // "" or "day" draws others each day
-	Copy     string  // place of a second copy of the archive (see OpenPlace), to repair from; "" repairs nothing
-	Progress func(done, total int, name string)
+	Share float64 // of the reports that are read byte by byte, drawn by Seed; 0 is all
+	Seed  string  // "" or "day" draws others each day
+	// Quarter reads, in place of a drawn share, those unread longest: as much of
+	// all as the time since the last such check is of a quarter, so that every
+	// night's share together is everything each quarter.
+	Quarter  bool
+	Copy     string               // folder of a second copy of the archive, to repair from; "" repairs nothing
+	Trust    pdfout.VerifyOptions // whose tombstones and time-stamps are relied on
+	Progress func(CheckProgress)
+}
+
+// CheckProgress is how far a check is.
+type CheckProgress struct {
+	Done, Total      int    // files looked at
+	Bytes, Wholesale int64  // of reports read, of about how many
+	Name             string // SHA-256 of the report under way
 }
 
 // CheckReport is what a check found.
@@ -52,28 +69,62 @@ type CheckReport struct {
 	Head     Head      `json:"head"` // of the log before the check
 	Reports  int       `json:"reports"`
 	Refused  int       `json:"refused"`
-	Read     int       `json:"read"`  // files read byte by byte
-	Bytes    int64     `json:"bytes"` // read
+	Removed  int       `json:"removed"` // tombstones
+	Stamps   int       `json:"stamps"`  // time-stamps over the log's head that hold
+	Read     int       `json:"read"`    // files read byte by byte
+	Bytes    int64     `json:"bytes"`   // read
 	Findings []Finding `json:"findings"`
 	Restored []Ref     `json:"restored,omitempty"`
+	// Unread is, after a check of a quarter's share, since when the one unread
+	// longest is unread.
+	Unread *time.Time `json:"unread,omitempty"`
+}
+
+// Wrong says whether there is a finding that asks for something to be done.
+func (r *CheckReport) Wrong() bool { return r.count() > 0 }
+
+// count is how many findings are more than remarks.
+func (r *CheckReport) count() int {
+	n := 0
+	for _, f := range r.Findings {
+		if f.Severity != Remark {
+			n++
+		}
+	}
+	return n
+}
+
+// kept is what the log says of a file up to a line.
+type kept struct {
+	area  Area // "" once it was removed
+	line  int64
+	first string
 }
 
 // checking is one check under way.
 type checking struct {
-	a     *Archive
-	ctx   context.Context
-	opt   CheckOptions
-	out   *CheckReport
-	copy  Store
-	known map[[sha256.Size]byte]Area
-	done  int
-	fixed []Event
+	a      *Archive
+	ctx    context.Context
+	opt    CheckOptions
+	out    *CheckReport
+	copy   Store
+	before survey
+	share  *quarter // nil where a drawn share is read, or all
+	known  map[[sha256.Size]byte]kept
+	tree   *tree
+	whole  bool // the chain, up to where the log was read
+	done   CheckProgress
+	fixed  []Event
+	read   [][2]int64 // lines whose files were read
+
+	authorities, keys strangers // who is not known here
 }
 
 // Check sees that the log is one unbroken chain, that every file it names is
-// there with the bytes that it names, that there is no other, and that the
-// index follows the log. With a second copy, what is damaged or missing is
-// brought back from it. The check itself becomes a line of the log.
+// there with the bytes that it names, that there is no other, that what was
+// removed is gone and signed for, that the time-stamps over the log hold, and
+// that the index follows the log. With a second copy, what is damaged or missing
+// is brought back from it. The check itself becomes a line of the log.
 func (a *Archive) Check(ctx context.Context, opt CheckOptions) (*CheckReport, error) {
 	if opt.Share <= 0 || opt.Share > 1 {
 		opt.Share = 1
@@ -82,9 +133,9 @@ func (a *Archive) Check(ctx context.Context, opt CheckOptions) (*CheckReport, er
 		opt.Seed = a.now().UTC().Format(time.DateOnly)
 	}
 	if opt.Progress == nil {
-		opt.Progress = func(int, int, string) {}
+		opt.Progress = func(CheckProgress) {}
 	}
-	c := &checking{a: a, ctx: ctx, opt: opt, out: &CheckReport{Head: a.Head(), Findings: []Finding{}}, known: map[[sha256.Size]byte]Area{}}
+	c := &checking{a: a, ctx: ctx, opt: opt, out: &CheckReport{Head: a.Head(), Findings: []Finding{}}, known: map[[sha256.Size]byte]kept{}, tree: newTree(), whole: true}
 	if err := c.run(); err != nil {
 		return nil, fmt.Errorf("check archive: %w", err)
 	}
@@ -100,22 +151,71 @@ func (c *checking) run() error {
 			return err
 		}
 	}
-	whole, err := c.log()
+	if err := c.look(); err != nil {
+		return err
+	}
+	err := c.log()
+	if err == nil {
+		err = c.strangers()
+	}
 	if err != nil {
+		// What was brought back is told of, and what was read counts.
+		if (len(c.fixed) > 0 || c.share != nil && len(c.read) > 0) && c.whole && !c.a.readOnly {
+			err = errors.Join(err, c.note("broken off: "))
+		}
 		return err
 	}
-	if err := c.strangers(); err != nil {
-		return err
-	}
+	c.unknown()
 	c.indexed()
-	if c.a.readOnly || !whole {
+	if c.share != nil && !c.share.oldest.IsZero() {
+		c.out.Unread = &c.share.oldest
+	}
+	if c.a.readOnly || !c.whole {
 		return nil // a line on a chain that is broken would prove nothing
 	}
-	text := fmt.Sprintf("%d reports and %d refused ones; %d files read, %d findings, %d brought back", c.out.Reports, c.out.Refused, c.out.Read, len(c.out.Findings), len(c.out.Restored))
-	if c.opt.Share < 1 {
-		text += fmt.Sprintf("; a share of %g by the seed %q", c.opt.Share, clean(c.opt.Seed, 80))
+	return c.note("")
+}
+
+// look surveys the log before anything is read.
+func (c *checking) look() error {
+	var err error
+	if c.before, err = c.a.survey(c.ctx); err != nil && !errors.Is(err, ErrMissing) {
+		return err
 	}
-	events := append(c.fixed, Event{Entry: Entry{Kind: Checked, Summary: text}})
+	c.done.Total, c.done.Wholesale = c.before.files, int64(float64(c.before.bytes)*c.opt.Share)
+	if !c.opt.Quarter {
+		return nil
+	}
+	if c.share, err = c.a.quarter(c.ctx, &c.before, c.a.now()); err != nil {
+		return err
+	}
+	c.done.Wholesale = c.share.bytes
+	return nil
+}
+
+// note writes what was brought back, and the check itself, into the log.
+func (c *checking) note(before string) error {
+	text := fmt.Sprintf("%s%d reports and %d refused ones; %d files read, %d findings, %d brought back", before, c.out.Reports, c.out.Refused, c.out.Read, c.out.count(), len(c.out.Restored))
+	body := checkedBody{Read: c.read}
+	switch {
+	case c.share != nil:
+		text += "; the share of a quarter"
+		body.Quarter = true
+	case c.opt.Share < 1:
+		text += fmt.Sprintf("; a share of %g by the seed %q", c.opt.Share, clean(c.opt.Seed, 80))
+		body.Read = nil
+	case before == "" && c.out.Head.Seq > 0:
+		body.Read = [][2]int64{{1, c.out.Head.Seq}}
+	}
+	e := Entry{Kind: Checked, Summary: text}
+	if len(body.Read) > 0 || body.Quarter {
+		raw, err := pdfout.Canonical(body)
+		if err != nil {
+			return err
+		}
+		e.Body = raw
+	}
+	events := append(c.fixed, Event{Entry: e})
 	at, err := c.a.index.At()
 	follows := err == nil && (at == c.a.at || c.a.at.Seq == 0)
 	if err := c.a.write(events); err != nil {
@@ -130,7 +230,7 @@ func (c *checking) run() error {
 // openCopy opens the second copy and sees that its log is the same as far as
 // both go.
 func (c *checking) openCopy() error {
-	s, err := OpenPlace(c.ctx, c.opt.Copy)
+	s, err := OpenFolder(c.opt.Copy)
 	if err != nil {
 		return fmt.Errorf("second copy: %w", err)
 	}
@@ -155,184 +255,6 @@ func (c *checking) openCopy() error {
 }
 
 func (c *checking) find(f Finding) { c.out.Findings = append(c.out.Findings, f) }
-
-// log goes along the log, and reads the files of each line. Behind a break it
-// goes on, so that the files are checked all the same.
-func (c *checking) log() (whole bool, err error) {
-	head := Head{0, c.a.genesis}
-	whole = true
-	err = c.a.store.Log(MainLog, 0, func(line []byte, _ int64) error {
-		if err := c.ctx.Err(); err != nil {
-			return err
-		}
-		e, err := readEntry(line, head)
-		var broken *ChainError
-		if errors.As(err, &broken) {
-			whole = false
-			c.find(Finding{Severity: Grave, Line: broken.Line, Text: "the line " + broken.Why, Do: doLog})
-			e = Entry{}
-			_ = json.Unmarshal(line, &e) // as much as can be read of it
-		}
-		if head = (Head{e.Seq, sum(line)}); e.Seq == 0 {
-			head.Seq = broken.Line
-		}
-		if canonical, err := e.line(); broken == nil && (err != nil || string(canonical) != string(line)) {
-			whole = false
-			c.find(Finding{Severity: Grave, Line: e.Seq, Text: "the line is not written in the one form that a line has, or holds what this program does not know", Do: doLog})
-		}
-		return c.entry(e)
-	})
-	if errors.Is(err, ErrMissing) || (err == nil && head != c.a.Head() && whole) {
-		whole, err = false, nil
-		c.find(Finding{Severity: Grave, Text: "the log is missing or changed while it was read", Do: doLog})
-	}
-	return whole, err
-}
-
-// entry checks the files that a line names.
-func (c *checking) entry(e Entry) error {
-	var key [sha256.Size]byte
-	if raw, err := hex.DecodeString(e.File); err != nil || copy(key[:], raw) != len(key) {
-		return nil // a line about no file
-	}
-	var list []wanted
-	switch e.Kind {
-	case Filed:
-		c.out.Reports++
-		c.known[key] = Files
-		list = []wanted{{Ref{Files, e.File}, e.File, e.Size}, {Ref{Verdicts, e.File}, e.Verdict, -1}, {Ref{Records, e.File}, e.Record, -1}}
-	case Rejected:
-		c.out.Refused++
-		if c.known[key] == "" {
-			c.known[key] = Refused
-		}
-		list = []wanted{{Ref{Refused, e.File}, e.File, e.Size}, {Ref{Reasons, e.File}, e.Verdict, -1}}
-	}
-	for _, w := range list {
-		if err := c.file(w); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// wanted is a file as the log names it; a size below 0 is not named.
-type wanted struct {
-	ref  Ref
-	hash string
-	size int64
-}
-
-func (c *checking) file(w wanted) error {
-	c.done++
-	c.opt.Progress(c.done, 0, w.ref.Hash)
-	n, err := c.read(c.a.store, w, drawn(c.opt.Seed, w.ref.Hash) < c.opt.Share)
-	c.out.Bytes += n
-	if n > 0 {
-		c.out.Read++
-	}
-	var wrong *wrongFile
-	if err == nil || !errors.As(err, &wrong) {
-		return err
-	}
-	f := Finding{Severity: Grave, Ref: &w.ref, Text: wrong.why, Do: doRestore}
-	if c.copy != nil {
-		why, err := c.restore(w)
-		if err != nil {
-			return err
-		}
-		if why == "" {
-			return nil
-		}
-		f.Text, f.Do = f.Text+"; "+why, "look for another copy, or for the file that the dealer sent"
-	}
-	c.find(f)
-	return nil
-}
-
-// wrongFile says that a file is not what the log names.
-type wrongFile struct{ why string }
-
-func (e *wrongFile) Error() string { return e.why }
-
-// read compares a file with what the log names: its size always, its bytes
-// where asked.
-func (c *checking) read(s Store, w wanted, bytes bool) (int64, error) {
-	f, err := s.Open(w.ref)
-	if errors.Is(err, ErrMissing) {
-		return 0, &wrongFile{"the file is missing"}
-	}
-	if err != nil {
-		return 0, &wrongFile{"the file cannot be opened: " + sentence(err)}
-	}
-	defer f.Close()
-	if w.size >= 0 && f.Size() != w.size {
-		return 0, &wrongFile{fmt.Sprintf("the file has %d bytes and not %d", f.Size(), w.size)}
-	}
-	if !bytes {
-		return 0, nil
-	}
-	h := sha256.New()
-	n, err := io.Copy(h, f)
-	if err != nil {
-		return n, &wrongFile{"the file cannot be read: " + sentence(err)}
-	}
-	if got := hex.EncodeToString(h.Sum(nil)); got != w.hash {
-		return n, &wrongFile{fmt.Sprintf("the file was altered: its SHA-256 is now %s", got)}
-	}
-	return n, nil
-}
-
-// drawn is a number from 0 up to under 1 that follows from seed and report.
-func drawn(seed, hash string) float64 {
-	h := sha256.Sum256([]byte(seed + " " + hash))
-	return float64(binary.BigEndian.Uint64(h[:8])>>11) / (1 << 53)
-}
-
-// restore brings a file back from the copy; it says why it could not.
-func (c *checking) restore(w wanted) (why string, err error) {
-	if _, err := c.read(c.copy, w, true); err != nil {
-		return "in the copy, " + err.Error(), nil
-	}
-	f, err := c.copy.Open(w.ref)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	if err := c.a.store.Restore(w.ref, f); err != nil {
-		return "", err
-	}
-	if _, err := c.read(c.a.store, w, true); err != nil {
-		return "brought back from the copy, " + err.Error(), nil
-	}
-	c.out.Restored = append(c.out.Restored, w.ref)
-	c.fixed = append(c.fixed, Event{Entry: Entry{Kind: Restored, File: w.ref.Hash, Area: w.ref.Area, Summary: "brought back from a second copy"}})
-	return "", nil
-}
-
-// strangers looks for files that no line names.
-func (c *checking) strangers() error {
-	for _, area := range Areas() {
-		err := c.a.store.List(area, func(hash string, _ int64, stranger string) error {
-			if stranger != "" {
-				c.find(Finding{Severity: Minor, Text: fmt.Sprintf("%s is no file of the archive", clean(stranger, 300)), Do: doMove})
-				return nil
-			}
-			var key [sha256.Size]byte
-			raw, err := hex.DecodeString(hash)
-			copy(key[:], raw)
-			is, named := c.known[key]
-			if err != nil || !named || (is == Refused && area != Refused && area != Reasons) {
-				c.find(Finding{Severity: Grave, Ref: &Ref{area, hash}, Text: "no line of the log names this file: it was put here by hand, or lines were taken out of the log", Do: doMove})
-			}
-			return nil
-		})
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
 
 // indexed looks at the index.
 func (c *checking) indexed() {

@@ -19,9 +19,9 @@ func runArchiveCheck(ctx context.Context, c *call) error {
 	if !(*share > 0 && *share <= 1) {
 		return &usageError{"wornwood archive check: --share is above 0 and at most 1"}
 	}
-	opt := archive.CheckOptions{Share: *share, Seed: *seed, Copy: *from, Progress: func(done, _ int, _ string) {
-		if done%1000 == 0 {
-			fmt.Fprintf(c.Stderr, "checking: %d files\n", done)
+	opt := archive.CheckOptions{Share: *share, Seed: *seed, Copy: *from, Progress: func(p archive.CheckProgress) {
+		if p.Done%1000 == 0 {
+			fmt.Fprintf(c.Stderr, "checking: file %d of %d, %.0f of about %.0f MB of reports\n", p.Done, p.Total, float64(p.Bytes)/1e6, float64(p.Wholesale)/1e6)
 		}
 	}}
 	work := func(a *archive.Archive) error {
