@@ -27,8 +27,8 @@ const (
 	leaseEach = 20 * time.Second
 )
 
-// lease is one object of the row.
-type lease struct {
+// s3Lease is one object of the row.
+type s3Lease struct {
 	HeldError
 	Free bool `json:"free,omitempty"` // given back
 }
@@ -53,7 +53,7 @@ func (s *s3) leases() (n int64, held *HeldError, err error) {
 	if errors.Is(err, ErrMissing) { // a newer one is there by now
 		return n, &HeldError{}, nil
 	}
-	var l lease
+	var l s3Lease
 	if err != nil || json.Unmarshal(b, &l) != nil {
 		return n, nil, err
 	}
@@ -79,7 +79,7 @@ func (s *s3) Lock(now time.Time) (func() error, error) {
 	if held != nil {
 		return nil, held
 	}
-	mine := lease{HeldError: holder(now)}
+	mine := s3Lease{HeldError: holder(now)}
 	nonce := rand.Text()
 	ok, err := s.lease(n+1, nonce, mine)
 	if err == nil && !ok {
@@ -95,7 +95,7 @@ func (s *s3) Lock(now time.Time) (func() error, error) {
 
 // lease writes the lease of a number, where there is none, and removes those
 // before. The nonce tells a holder's own, also one whose answer was lost.
-func (s *s3) lease(n int64, nonce string, l lease) (bool, error) {
+func (s *s3) lease(n int64, nonce string, l s3Lease) (bool, error) {
 	b, err := json.Marshal(l)
 	if err != nil {
 		return false, err
@@ -117,7 +117,7 @@ func (s *s3) lease(n int64, nonce string, l lease) (bool, error) {
 // holding is a lock held by this process.
 type holding struct {
 	s     *s3
-	lease lease
+	lease s3Lease
 	nonce string
 	done  chan struct{}
 	all   sync.WaitGroup
