@@ -111,7 +111,7 @@ func (f *filing) run(paths []string) {
 	var finding, workers sync.WaitGroup
 	finding.Go(func() {
 		defer close(sources)
-		w := walker{ctx: f.ctx, out: sources, not: f.a.dir}
+		w := walker{ctx: f.ctx, out: sources, not: f.a.dir, large: make(chan struct{}, 1)}
 		if err := w.walk(paths); err != nil {
 			f.cancel(err)
 		}

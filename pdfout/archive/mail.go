@@ -16,10 +16,13 @@ import (
 	"strings"
 )
 
-// Bounds of mail. A part is held in memory while it is read.
+// Bounds of mail. A part is held in memory while it is read; of large ones, one
+// at a time.
 const (
 	maxPart    = 128 << 20 // bytes of one attachment
+	largePart  = 4 << 20   // bytes of one that has to wait for others
 	maxMessage = 512 << 20 // bytes of one message as it stands in the file
+	maxHeader  = 1 << 20   // bytes of the lines before a message's text
 	maxParts   = 2000      // of one message, in all
 	maxNesting = 8         // of parts within parts, and mail within mail
 )
@@ -85,10 +88,16 @@ func (e *unreadableMail) Error() string { return "the mail is damaged: " + e.err
 func (e *unreadableMail) Unwrap() error { return e.err }
 
 func (m *mailing) read(r io.Reader, depth int) error {
-	msg, err := mail.ReadMessage(bufio.NewReader(r))
+	// The reader of headers knows no bound of its own.
+	head := &io.LimitedReader{R: r, N: maxHeader}
+	msg, err := mail.ReadMessage(bufio.NewReader(head))
+	if err != nil && head.N <= 0 {
+		err = fmt.Errorf("its header is longer than %d KiB", maxHeader>>10)
+	}
 	if err != nil {
 		return &unreadableMail{err}
 	}
+	head.N = maxMessage + 1 // whoever opened the message bounds the rest
 	h := msg.Header
 	return m.part(msg.Body, h.Get("Content-Type"), h.Get("Content-Disposition"), h.Get("Content-Transfer-Encoding"), depth)
 }
@@ -112,8 +121,11 @@ func (m *mailing) part(body io.Reader, kind, disposition, encoding string, depth
 	if media != "application/pdf" && !strings.EqualFold(filepath.Ext(file), ".pdf") {
 		return nil
 	}
-	data, err := io.ReadAll(io.LimitReader(decoded(body, encoding), maxPart+1))
-	if err != nil {
+	data, err := m.w.hold(decoded(body, encoding))
+	if err != nil && !errors.Is(err, ErrTooLarge) {
+		if m.w.ctx.Err() != nil {
+			return err
+		}
 		return &unreadableMail{err}
 	}
 	m.found++
@@ -121,10 +133,14 @@ func (m *mailing) part(body io.Reader, kind, disposition, encoding string, depth
 	if file == "" {
 		name = fmt.Sprintf("%s, attachment %d", m.name, m.found)
 	}
-	if len(data) > maxPart {
-		return m.w.failed(clean(name, maxName), fmt.Errorf("more than %d MiB: %w", maxPart>>20, ErrTooLarge))
+	if err != nil {
+		return m.w.failed(clean(name, maxName), err)
 	}
-	return m.w.send(source{clean(name, maxName), func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }})
+	err = m.w.send(source{clean(name, maxName), func() (io.ReadCloser, error) { return data, nil }})
+	if err != nil {
+		data.Close()
+	}
+	return err
 }
 
 func (m *mailing) multipart(body io.Reader, boundary string, depth int) error {

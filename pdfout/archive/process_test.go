@@ -37,18 +37,24 @@ func child(dir, in string) error {
 		return err
 	}
 	fmt.Println("open")
+	if err := limitFiles(); err != nil {
+		return err
+	}
 	_, err = a.File(context.Background(), []string{in}, archive.FileOptions{Done: func(o archive.Outcome) { fmt.Println(o.Result, o.Hash) }})
-	return errors.Join(err, a.Close())
+	if err = errors.Join(err, a.Close()); err == nil {
+		err = printPeak()
+	}
+	return err
 }
 
-func start(t *testing.T, dir, in string) (*exec.Cmd, *bufio.Scanner) {
+func start(t *testing.T, dir, in string, env ...string) (*exec.Cmd, *bufio.Scanner) {
 	t.Helper()
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
 	cmd := exec.Command(self, dir)
-	cmd.Env = append(os.Environ(), childKey+"="+in)
+	cmd.Env = append(append(os.Environ(), childKey+"="+in), env...)
 	out, err := cmd.StdoutPipe()
 	if err == nil {
 		err = cmd.Start()

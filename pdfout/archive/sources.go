@@ -21,8 +21,9 @@ type source struct {
 type walker struct {
 	ctx    context.Context
 	out    chan<- source
-	not    string // the archive's own folder
-	passed int    // neither PDF nor mail
+	not    string        // the archive's own folder
+	passed int           // neither PDF nor mail
+	large  chan struct{} // holds one token while a large attachment is in memory
 }
 
 func (w *walker) walk(paths []string) error {
