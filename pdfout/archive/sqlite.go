@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	_ "modernc.org/sqlite" // the driver
 )
@@ -229,8 +230,9 @@ func insert(tx *sql.Tx, r *Row) error {
 			return err
 		}
 	}
+	words := func(s string) string { return strings.Join(Words(s), " ") }
 	_, err = tx.Exec(`INSERT INTO words (rowid, maker, model, class, serial, examiner, shop, rest) VALUES (?,?,?,?,?,?,?,?)`,
-		r.Seq, r.Maker, r.Model, r.Class, SerialKey(r.Serial), r.Examiner, r.Shop, r.Words)
+		r.Seq, words(r.Maker), words(r.Model), words(r.Class), SerialKey(r.Serial), words(r.Examiner), words(r.Shop), words(r.Words))
 	return err
 }
 

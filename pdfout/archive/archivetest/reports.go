@@ -1,6 +1,7 @@
 // Package archivetest makes signed reports to file and holds the checks that
-// every kind of store and index of an archive must pass. It is for tests and
-// measurements.
+// every kind of store and index of an archive must pass: Run, and Property, which
+// compares an index with going through random rows one by one. It is for tests
+// and measurements.
 package archivetest
 
 import (
