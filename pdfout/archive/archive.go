@@ -229,6 +229,11 @@ func (a *Archive) recover() error {
 func (a *Archive) openIndex(ctx context.Context) (err error) {
 	path := filepath.Join(a.dir, indexName)
 	if a.index == nil {
+		if a.readOnly && a.shared != nil {
+			if err := a.catchUp(ctx); err != nil {
+				return err
+			}
+		}
 		if a.index, err = OpenSQLite(path, a.readOnly); err != nil && !a.readOnly {
 			// Whatever lies there is no index; it holds nothing of its own.
 			if err = removeIndex(path); err == nil {
@@ -244,7 +249,11 @@ func (a *Archive) openIndex(ctx context.Context) (err error) {
 	}
 	at, err := a.index.At()
 	if a.readOnly {
-		// While somebody is filing, it is a moment behind, and good all the same.
+		// While somebody is filing, it is a moment behind, and good all the same;
+		// or ahead of what was read of the log a moment ago.
+		if err == nil && at.Seq > a.at.Seq {
+			err = a.readHead()
+		}
 		if err == nil && at.Seq != a.at.Seq && a.at.Seq > 0 && !a.locker.AtWork() {
 			a.behind = fmt.Errorf("the index is not up to the log: %w", ErrIndex)
 		}

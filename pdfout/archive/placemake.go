@@ -83,12 +83,22 @@ func (s *Shared) openIndex(ctx context.Context, readOnly bool) (Index, Locker, e
 	return nil, nil, errors.New("this program keeps no index in a database yet; leave --index out")
 }
 
-// openShared puts the shared index and lock of a shared archive in place.
+// openShared puts the index and the lock of a shared archive in place.
 func (a *Archive) openShared(ctx context.Context) error {
-	if a.shared == nil || a.shared.Index == "" || a.index != nil {
+	if a.shared == nil || a.index != nil {
+		return nil
+	}
+	if a.shared.Index == "" { // the index of this folder has one writer, too
+		if l, is := a.store.(Locker); is && a.locker == nil {
+			a.locker = bothLocks{l, &folder{dir: a.dir}}
+		}
 		return nil
 	}
 	x, l, err := a.shared.openIndex(ctx, a.readOnly)
+	if err != nil && a.readOnly {
+		a.index = noIndex{err} // log and check do without
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -99,6 +109,25 @@ func (a *Archive) openShared(ctx context.Context) error {
 	// Whoever opens the folder of the files itself finds it locked, too.
 	if f, is := a.store.(*folder); is {
 		a.locker = bothLocks{a.locker, f}
+	}
+	return nil
+}
+
+// catchUp brings this folder's own index of a shared archive up to the log,
+// also where the archive is opened for reading only: other machines file into
+// it. Where that cannot be done now, the index answers as it is, or says so.
+func (a *Archive) catchUp(ctx context.Context) error {
+	release, err := (&folder{dir: a.dir}).Lock(a.now())
+	if err != nil {
+		return nil // another process is doing it, or nobody can write here
+	}
+	w := &Archive{dir: a.dir, now: a.now, store: a.store, locker: a.locker, genesis: a.genesis, at: a.at}
+	err = w.openIndex(ctx)
+	if w.index != nil {
+		err = errors.Join(err, w.index.Close())
+	}
+	if err = errors.Join(err, release()); ctx.Err() != nil {
+		return err
 	}
 	return nil
 }
