@@ -67,13 +67,13 @@ func TestS3Place(t *testing.T) {
 		"s3://Reports":                    "bucket",
 		"s3://key:secret@reports/a":       "AWS_ACCESS_KEY_ID",
 		"s3://reports/a//b":               "empty part",
-		"s3://reports/../b":               "parts? of dots|part of dots",
+		"s3://reports/../b":               "part of dots",
 		"s3://reports/a?key=secret":       `"key"`,
 		"s3://reports/a?endpoint=ftp://x": "endpoint",
 		"http://reports":                  "cannot be read",
 	} {
 		_, err := archive.ParseS3Place(address)
-		if err == nil || (!strings.Contains(err.Error(), want) && !strings.Contains(err.Error(), "part of dots")) || strings.Contains(err.Error(), "\n") {
+		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") || strings.Contains(err.Error(), "secret") {
 			t.Errorf("%s: %v, want %q", address, err, want)
 		}
 	}

@@ -31,7 +31,8 @@ func IsS3(address string) bool { return strings.HasPrefix(address, "s3://") }
 // region may be left out; they come from AWS_ENDPOINT_URL and AWS_REGION then.
 func ParseS3Place(address string) (S3Place, error) {
 	bad := func(why string) (S3Place, error) {
-		return S3Place{}, fmt.Errorf("%.200q is no place in an object store: %s; it reads s3://BUCKET/PREFIX?endpoint=https://HOST&region=NAME", address, why)
+		// The address is not told: somebody may have put a key into it.
+		return S3Place{}, fmt.Errorf("the address of the object store cannot be used: %s; it reads s3://BUCKET/PREFIX?endpoint=https://HOST&region=NAME", why)
 	}
 	u, err := url.Parse(address)
 	if err != nil || u.Scheme != "s3" || u.Fragment != "" {

@@ -78,6 +78,9 @@ func TestScripts(t *testing.T) {
 			"years":      years,
 			"hashof":     hashOf,
 
+			"bucket":   services{t}.bucket,
+			"database": services{t}.database,
+
 			"certificate": outside.certificate,
 			"revoke":      outside.revoke,
 			"zbar":        zbar,
