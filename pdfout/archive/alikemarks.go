@@ -67,7 +67,7 @@ func (w *weighing) marks() {
 			by /= 2
 		}
 		if told++; told <= 12 {
-			w.add(id, by, "%s at the same place: mark %d of %s and mark %d of %s%s.", lowerCase(clean(y.Title(), 60)), x.Number, early.Report.Date, y.Number, late.Report.Date, placeWords(late, y))
+			w.add(id, by, "both list a mark at the same place: %s%s (mark %d on %s, mark %d on %s).", lowerCase(clean(y.Title(), 60)), placeWords(late, y), x.Number, early.Report.Date, y.Number, late.Report.Date)
 		}
 	}
 	w.missing(early, late)

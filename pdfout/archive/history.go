@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"wornwood/annotate/compare"
 	"wornwood/annotate/grade"
@@ -212,11 +213,20 @@ func (h *History) figures() {
 		if a.Rubric != b.Rubric {
 			by = " They are graded by different rubrics."
 		}
+		seen, known := by, by
+		if ga, gb := a.v.Grade, b.v.Grade; ga != nil && gb != nil {
+			if !slices.Equal(ga.NotInspected, gb.NotInspected) {
+				seen += " Not the same parts were inspected."
+			}
+			if !slices.Equal(ga.UnknownState, gb.UnknownState) {
+				known += " Not of the same parts it was said whether they are original."
+			}
+		}
 		if a.Index != nil && b.Index != nil && tenths(*a.Index) != tenths(*b.Index) {
-			h.say(i, "index", fmt.Sprintf("Index %.1f, %.1f before.%s", *b.Index, *a.Index, by))
+			h.say(i, "index", fmt.Sprintf("Index %.1f, %.1f before.%s", *b.Index, *a.Index, seen))
 		}
 		if a.Originality != nil && b.Originality != nil && tenths(*a.Originality) != tenths(*b.Originality) {
-			h.say(i, "originality", fmt.Sprintf("Originality %.1f %%, %.1f %% before.%s", *b.Originality, *a.Originality, by))
+			h.say(i, "originality", fmt.Sprintf("Originality %.1f %%, %.1f %% before.%s", *b.Originality, *a.Originality, known))
 		}
 		if was, is := a.Playing(), b.Playing(); was != is {
 			h.say(i, "playing", fmt.Sprintf("Playing: %s; %s before.", is, was))

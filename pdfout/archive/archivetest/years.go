@@ -215,6 +215,9 @@ func (y *years) second(h *hand) error {
 	h.mark("front", record.LineShape, "finish check", record.InFinish, 0, at(-88, 601), at(-129, 653))
 	h.mark("back", record.LineShape, "closed crack", record.Through, 40, at(-20, 600), at(-20, 640))
 	h.part(record.FrontFinish, record.Refinished)
+	for _, id := range []record.PartID{record.Electronics, record.Neck} { // not opened, not looked at
+		h.do(h.s.SetPart(id, "State", func(p *record.Part) { p.State, p.Inspected = record.NotSeen, false }))
+	}
 	h.do(h.s.SetClaim(record.Claim{ID: "c1", About: "provenance", Text: "Bought from an estate", By: "the seller", Standing: record.Stated}))
 	return h.err
 }
