@@ -259,6 +259,9 @@ func (a *Archive) openIndex(ctx context.Context) (err error) {
 		}
 		return nil
 	}
+	if err != nil && !errors.Is(err, ErrIndex) {
+		return err // a database that does not answer is no reason to make the index anew
+	}
 	if err != nil {
 		if a.index, err = a.freshIndex(path); err != nil {
 			return err
