@@ -53,6 +53,7 @@ type CheckOptions struct {
 	// night's share together is everything each quarter.
 	Quarter  bool
 	Copy     string               // folder of a second copy of the archive, to repair from; "" repairs nothing
+	Mended   *Mended              // what MendLog did before the archive was opened, to be told of in the log
 	Trust    pdfout.VerifyOptions // whose tombstones and time-stamps are relied on
 	Progress func(CheckProgress)
 }
@@ -75,6 +76,7 @@ type CheckReport struct {
 	Bytes    int64     `json:"bytes"`   // read
 	Findings []Finding `json:"findings"`
 	Restored []Ref     `json:"restored,omitempty"`
+	Mended   *Mended   `json:"mendedLog,omitempty"`
 	// Unread is, after a check of a quarter's share, since when the one unread
 	// longest is unread.
 	Unread *time.Time `json:"unread,omitempty"`
@@ -136,6 +138,10 @@ func (a *Archive) Check(ctx context.Context, opt CheckOptions) (*CheckReport, er
 		opt.Progress = func(CheckProgress) {}
 	}
 	c := &checking{a: a, ctx: ctx, opt: opt, out: &CheckReport{Head: a.Head(), Findings: []Finding{}}, known: map[[sha256.Size]byte]kept{}, tree: newTree(), whole: true}
+	if m := opt.Mended; m != nil && m.Changed {
+		c.out.Mended = m
+		c.fixed = []Event{{Entry: m.entry()}}
+	}
 	if err := c.run(); err != nil {
 		return nil, fmt.Errorf("check archive: %w", err)
 	}

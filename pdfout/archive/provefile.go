@@ -283,3 +283,28 @@ func ParseProof(data []byte) (*ProofFile, error) {
 	}
 	return &p, nil
 }
+
+// WholeHash is the SHA-256 of a file that the log tells of, by a beginning of it;
+// also of one that was refused or removed.
+func (a *Archive) WholeHash(begin string) (string, error) {
+	begin, err := cleanHash(begin)
+	if err != nil || len(begin) == 64 {
+		return begin, err
+	}
+	found := ""
+	err = a.store.Log(MainLog, 0, func(line []byte, _ int64) error {
+		file := fileOf(line)
+		if !strings.HasPrefix(file, begin) || file == found {
+			return nil
+		}
+		if found != "" {
+			return fmt.Errorf("report %s: %w", begin, ErrAmbiguous)
+		}
+		found = file
+		return nil
+	})
+	if err == nil && found == "" {
+		err = fmt.Errorf("report %s: %w", begin, ErrMissing)
+	}
+	return found, err
+}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"wornwood/pdfout"
@@ -228,4 +229,11 @@ func (t Tombstone) signedBy(der []byte) (sign.Fingerprint, string, error) {
 		return "", "", err
 	}
 	return sign.FingerprintOf(cert), clean(cert.Subject.CommonName, 80), nil
+}
+
+// RemovedVersions are the removed versions of a report with this first signature,
+// as far as they were not filed again.
+func (a *Archive) RemovedVersions(first string) ([]RemovedReport, error) {
+	list, err := a.Removals()
+	return slices.DeleteFunc(list, func(r RemovedReport) bool { return r.First != first || first == "" || r.Back }), err
 }

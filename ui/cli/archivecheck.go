@@ -12,18 +12,30 @@ func runArchiveCheck(ctx context.Context, c *call) error {
 	asJSON := c.flags.Bool("json", false, "print the findings as JSON")
 	share := c.flags.Float64("share", 1, "read only this `share` of the reports byte by byte, such as 0.01; the rest is checked for being there with its size")
 	seed := c.flags.String("seed", "day", "draws the share; \"day\" draws others each day")
-	from := c.flags.String("copy", "", "`folder` of a second copy: what is damaged or missing is brought back from it")
+	quarter := c.flags.Bool("quarter", false, "read those unread longest, as much as the time since the last such check is of 90 days: run it each night, and each quarter all is read")
+	from := c.flags.String("copy", "", "`folder` of a second copy: what is damaged or missing is brought back from it, lines of the log as well")
+	trusts := c.trustFlags()
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	if !(*share > 0 && *share <= 1) {
-		return &usageError{"wornwood archive check: --share is above 0 and at most 1"}
+	if !(*share > 0 && *share <= 1) || *quarter && *share != 1 {
+		return &usageError{"wornwood archive check: --share is above 0 and at most 1, and --quarter takes its own"}
 	}
-	opt := archive.CheckOptions{Share: *share, Seed: *seed, Copy: *from, Progress: func(p archive.CheckProgress) {
+	trust, err := trusts.options(c)
+	if err != nil {
+		return err
+	}
+	opt := archive.CheckOptions{Share: *share, Seed: *seed, Quarter: *quarter, Copy: *from, Trust: trust, Progress: func(p archive.CheckProgress) {
 		if p.Done%1000 == 0 {
 			fmt.Fprintf(c.Stderr, "checking: file %d of %d, %.0f of about %.0f MB of reports\n", p.Done, p.Total, float64(p.Bytes)/1e6, float64(p.Wholesale)/1e6)
 		}
 	}}
+	if *from != "" {
+		// A damaged log may keep the archive from opening, so it comes first.
+		if opt.Mended, err = archive.MendLog(ctx, c.args[0], *from, c.Now()); err != nil {
+			return err
+		}
+	}
 	work := func(a *archive.Archive) error {
 		r, err := a.Check(ctx, opt)
 		if err != nil {
@@ -31,12 +43,19 @@ func runArchiveCheck(ctx context.Context, c *call) error {
 		}
 		return c.printCheck(r, a.Head(), *asJSON)
 	}
-	err := c.withArchive(ctx, work)
-	if *from == "" && unwritable(err) {
-		// A copy on a disk that cannot be written to is checked all the same.
+	err = c.withArchive(ctx, work)
+	if *from == "" && (unwritable(err) || isChainError(err)) {
+		// A copy on a disk that cannot be written to is checked all the same, and
+		// so is an archive whose log is damaged.
 		return c.readOnlyArchive(ctx, work)
 	}
 	return err
+}
+
+// isChainError says that an archive does not open because its log is damaged.
+func isChainError(err error) bool {
+	var broken *archive.ChainError
+	return errors.As(err, &broken)
 }
 
 func (c *call) readOnlyArchive(ctx context.Context, f func(*archive.Archive) error) error {
@@ -61,14 +80,24 @@ func (c *call) printCheck(r *archive.CheckReport, head archive.Head, asJSON bool
 			case f.Line > 0:
 				where = fmt.Sprintf("line %d of the log", f.Line)
 			}
-			c.print("%s  %s: %s\n       to do: %s\n", f.Severity, where, onOneLine(f.Text), f.Do)
+			c.print("%-6s %s: %s\n       to do: %s\n", f.Severity, where, onOneLine(f.Text), f.Do)
 		}
 		for _, ref := range r.Restored {
 			c.print("brought back  %s %s\n", ref.Area, ref.Hash)
 		}
-		c.print("%d reports and %d refused ones; %d files read, %.1f MB; %d findings\nhead %s\n", r.Reports, r.Refused, r.Read, float64(r.Bytes)/1e6, len(r.Findings), head)
+		if m := r.Mended; m != nil {
+			c.print("brought back  %d lines of the log; the damaged one is kept as %s\n", m.Count, orDash(m.Aside))
+		}
+		c.print("%d reports and %d refused ones; %d files read, %.1f MB; %d findings\n", r.Reports, r.Refused, r.Read, float64(r.Bytes)/1e6, len(r.Findings))
+		if r.Removed+r.Stamps > 0 {
+			c.print("%d removed, each with its tombstone; %d time-stamps over the log hold\n", r.Removed, r.Stamps)
+		}
+		if r.Unread != nil {
+			c.print("the one unread longest is unread since %s\n", r.Unread.Format("2006-01-02"))
+		}
+		c.print("head %s\n", head)
 	}
-	if len(r.Findings) > 0 {
+	if r.Wrong() {
 		return errAnswerNo
 	}
 	return nil

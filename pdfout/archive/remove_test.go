@@ -1,0 +1,444 @@
+package archive_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"wornwood/pdfout"
+	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/archivetest"
+	"wornwood/pdfout/pdfxtest"
+	"wornwood/pdfout/sign"
+)
+
+func newKey(t *testing.T, name string) *sign.Identity {
+	t.Helper()
+	id, err := archivetest.NewKey(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return id
+}
+
+func removal(hash string, by ...*sign.Identity) archive.Removal {
+	return archive.Removal{Report: hash, Rule: "ten years after filing", Reason: "asked for by the owner", Signers: by}
+}
+
+// holding tells whether any file below a folder is named by a report or holds a text.
+func holding(t *testing.T, dir, text string) bool {
+	t.Helper()
+	found := false
+	err := filepath.WalkDir(dir, func(p string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || filepath.Base(p) == "log.jsonl" || filepath.Base(p) == "index.db" {
+			return err
+		}
+		b, err := os.ReadFile(p)
+		found = found || strings.Contains(p, text) || bytes.Contains(b, []byte(text))
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+// A removed report is gone everywhere, its tombstone is signed and stays, the
+// others stay, and the archive is whole; so it is after the index is made anew.
+func TestRemove(t *testing.T) {
+	keeper, second := newKey(t, "K. Marlow"), newKey(t, "S. Ondine")
+	a, dir := newArchive(t)
+	in := folderOf(t, 3)
+	write(t, filepath.Join(in, "bad.pdf"), []byte("no report"))
+	file(t, a, in)
+	head, gone := a.Head(), hash(made()[1])
+	for name, c := range map[string]struct {
+		r    archive.Removal
+		says string
+	}{
+		"no key":     {removal(gone), "give a key"},
+		"same key":   {removal(gone, keeper, keeper), "another person"},
+		"no rule":    {archive.Removal{Report: gone, Reason: "x", Signers: []*sign.Identity{keeper}}, "name the rule"},
+		"no reason":  {archive.Removal{Report: gone, Rule: "x", Signers: []*sign.Identity{keeper}}, "say why"},
+		"none there": {removal(hash(made()[7]), keeper), "not in the archive"},
+		"no hash":    {removal("12", keeper), "beginning of a SHA-256"},
+	} {
+		if _, err := a.Remove(c.r); err == nil || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if a.Head() != head {
+		t.Fatal("a refused removal wrote into the log")
+	}
+	tomb, err := a.Remove(removal(gone[:20], keeper, second))
+	if err != nil || tomb.Report != gone || tomb.By != "K. Marlow" {
+		t.Fatalf("%+v (%v)", tomb, err)
+	}
+	if _, err := a.Remove(removal(hash([]byte("no report")), keeper)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.Remove(removal(gone, keeper)); err == nil || !strings.Contains(err.Error(), "removed already") {
+		t.Errorf("twice: %v", err)
+	}
+	if holding(t, dir, gone) || holding(t, dir, "no report") {
+		t.Error("something of it is left")
+	}
+	known := archive.CheckOptions{Trust: pdfout.VerifyOptions{Known: pdfout.KnownKeys{keeper.Fingerprint(): "Marlow", second.Fingerprint(): "Ondine"}}}
+	for range 2 {
+		if n := len(find(t, a, "")); n != 2 {
+			t.Errorf("%d found", n)
+		}
+		r := check(t, a, known)
+		if len(r.Findings) > 0 || r.Reports != 2 || r.Refused != 0 || r.Removed != 2 {
+			t.Errorf("%+v", r)
+		}
+		if _, err := a.Rebuild(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	list, err := a.Removals()
+	if err != nil || len(list) != 2 || len(list[0].Signers) != 2 || list[0].Signers[1].Name != "S. Ondine" || list[1].Area != archive.Refused {
+		t.Errorf("%+v (%v)", list, err)
+	}
+	if p, err := a.Prove(head, 0); err != nil || !p.Holds {
+		t.Errorf("%+v (%v)", p, err)
+	}
+	if r := check(t, a, archive.CheckOptions{}); len(r.Findings) != 1 || r.Findings[0].Severity != archive.Remark || r.Wrong() || !strings.Contains(r.Findings[0].Text, "K. Marlow") {
+		t.Errorf("keys not known: %+v", r.Findings)
+	}
+	tombByOpenSSL(t, a)
+}
+
+// tombByOpenSSL has OpenSSL judge the signatures of a tombstone.
+func tombByOpenSSL(t *testing.T, a *archive.Archive) {
+	t.Helper()
+	notes, err := a.Notes(archive.Removed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var body struct {
+		Tombstone  json.RawMessage `json:"tombstone"`
+		Signatures []string        `json:"signatures"`
+	}
+	if err := json.Unmarshal(notes[0].Body, &body); err != nil || len(body.Signatures) != 2 {
+		t.Fatal(err)
+	}
+	for _, s := range body.Signatures {
+		der, err := base64.StdEncoding.DecodeString(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := pdfxtest.Output(t, "openssl", "cms", "-verify", "-binary", "-noverify", "-inform", "DER", "-in", pdfxtest.Write(t, "tomb.p7s", der),
+			"-content", pdfxtest.Write(t, "tomb.json", body.Tombstone), "-out", os.DevNull)
+		if !strings.Contains(out, "successful") {
+			t.Errorf("openssl: %s", out)
+		}
+	}
+}
+
+// What is wrong about a removal is found.
+func TestFalseRemovalsAreFound(t *testing.T) {
+	keeper := newKey(t, "K. Marlow")
+	known := archive.CheckOptions{Trust: pdfout.VerifyOptions{Known: pdfout.KnownKeys{keeper.Fingerprint(): "Marlow"}}}
+	a, dir := newArchive(t)
+	file(t, a, folderOf(t, 4))
+	gone := archive.Ref{Area: archive.Files, Hash: hash(made()[0])}
+	if _, err := a.Remove(removal(gone.Hash, keeper)); err != nil {
+		t.Fatal(err)
+	}
+	// Put back by hand, or from a copy.
+	write(t, path(dir, gone), made()[0])
+	r := check(t, a, known)
+	if len(r.Findings) != 1 || r.Findings[0].Severity != archive.Grave || !strings.Contains(r.Findings[0].Text, "was removed") || !strings.Contains(r.Findings[0].Do, "--finish") {
+		t.Fatalf("%+v", r.Findings)
+	}
+	if err := a.FinishRemoval(hash(made()[1])); err == nil {
+		t.Error("a report that was not removed is deleted")
+	}
+	if err := a.FinishRemoval(gone.Hash); err != nil {
+		t.Fatal(err)
+	}
+	if r := check(t, a, known); len(r.Findings) > 0 {
+		t.Errorf("%+v", r.Findings)
+	}
+	notes, err := a.Notes(archive.Removed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Tombstones that somebody wrote who has no key, for another report.
+	for i, body := range []string{
+		string(notes[0].Body), // another's
+		strings.Replace(string(notes[0].Body), "asked for by the owner", "asked for by the buyer", 1),
+		`{"tombstone":{},"signatures":[]}`, `[]`,
+	} {
+		victim := hash(made()[1+i%3])
+		if err := a.Note(archive.Entry{Kind: archive.Removed, File: victim, By: "K. Marlow", Body: json.RawMessage(body)}); err != nil {
+			t.Fatal(err)
+		}
+		r := check(t, a, known)
+		grave := 0
+		for _, f := range r.Findings {
+			if f.Severity == archive.Grave && f.Line == a.Head().Seq-1 {
+				grave++
+			}
+		}
+		if grave == 0 {
+			t.Errorf("tombstone %d passes: %+v", i, r.Findings)
+		}
+	}
+}
+
+// Killed between any two steps, a removal is either ended or never began.
+func TestRemovalCutShort(t *testing.T) {
+	keeper := newKey(t, "K. Marlow")
+	for n := range int32(6) {
+		dir := filepath.Join(t.TempDir(), "archive")
+		if err := archive.Make(dir, "Test", false, archivetest.When); err != nil {
+			t.Fatal(err)
+		}
+		b := reopen(t, dir, archive.Options{})
+		file(t, b, folderOf(t, 2))
+		b.Close()
+		inner, err := archive.OpenFolder(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x, err := archive.OpenSQLite(filepath.Join(dir, "index.db"), false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &cut{full: full{Store: inner}}
+		s.left.Store(n)
+		a, err := archive.Open(context.Background(), dir, archive.Options{Store: s, Index: x, Lock: inner.(archive.Locker)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = a.Remove(removal(hash(made()[0]), keeper))
+		if (err == nil) != (n >= 4) {
+			t.Errorf("after %d writes: %v", n, err)
+		}
+		a.Close()
+		b = reopen(t, dir, archive.Options{})
+		r := check(t, b, archive.CheckOptions{})
+		if r.Wrong() || r.Reports+r.Removed != 2 {
+			t.Errorf("after %d writes: %+v", n, r)
+		}
+		if there := holding(t, dir, hash(made()[0])); there != (r.Removed == 0) {
+			t.Errorf("after %d writes: removed %d, there %v", n, r.Removed, there)
+		}
+		b.Close()
+	}
+}
+
+// cut is a store that also fails while removing.
+type cut struct{ full }
+
+func (c *cut) Retire(hash string) error {
+	if err := c.write(); err != nil {
+		return err
+	}
+	return c.Store.Retire(hash)
+}
+
+func (c *cut) Remove(hash string) error {
+	if err := c.write(); err != nil {
+		return err
+	}
+	return c.Store.Remove(hash)
+}
+
+func (c *cut) Settle() error {
+	if err := c.write(); err != nil {
+		return err
+	}
+	return c.Store.Settle()
+}
+
+// The countersigned version of a removed report stays, is found, and is the
+// earliest of its versions from then on; the removed one may come back.
+func TestVersionsOfARemovedReport(t *testing.T) {
+	keeper := newKey(t, "K. Marlow")
+	a, _ := newArchive(t)
+	later, err := archivetest.Countersigned(made()[0], newKey(t, "B. Atherley"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := folderOf(t, 1)
+	file(t, a, in)
+	write(t, filepath.Join(in, "later.pdf"), later)
+	file(t, a, in)
+	if _, err := a.Remove(removal(hash(made()[0]), keeper)); err != nil {
+		t.Fatal(err)
+	}
+	s, err := a.Show(hash(later))
+	if err != nil || len(s.Versions) != 1 || s.Row.Linked != hash(made()[0]) {
+		t.Fatalf("%+v (%v)", s, err)
+	}
+	list, err := a.RemovedVersions(s.Row.First)
+	if err != nil || len(list) != 1 || list[0].Report != hash(made()[0]) {
+		t.Errorf("%+v (%v)", list, err)
+	}
+	tally, out := file(t, a, in)
+	if tally.Filed != 1 || out[0].Linked != hash(later) && out[1].Linked != hash(later) {
+		t.Errorf("%+v %+v", tally, out)
+	}
+	if r := check(t, a, archive.CheckOptions{}); r.Wrong() || r.Reports != 2 || r.Removed != 1 {
+		t.Errorf("%+v", r)
+	}
+	if list, err := a.Removals(); err != nil || !list[0].Back {
+		t.Errorf("%+v (%v)", list, err)
+	}
+}
+
+// A hold keeps a report and its versions from being removed, until it ends.
+func TestHold(t *testing.T) {
+	keeper := newKey(t, "K. Marlow")
+	a, _ := newArchive(t)
+	file(t, a, folderOf(t, 3))
+	h := []string{hash(made()[0]), hash(made()[1]), hash(made()[2])}
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	held := func(hash string) {
+		t.Helper()
+		before := a.Head()
+		_, err := a.Remove(removal(hash, keeper))
+		var back *archive.HeldBackError
+		if !errors.As(err, &back) || !strings.Contains(err.Error(), "a claim is open") || a.Head() != before {
+			t.Errorf("%v", err)
+		}
+	}
+	must(a.Hold("L. Counsel", "a claim is open", h[0], h[1]))
+	held(h[0])
+	if err := a.Release("L. Counsel", "settled", h[2]); err == nil {
+		t.Error("released what is not held")
+	}
+	must(a.Release("L. Counsel", "settled", h[0]))
+	held(h[1])
+	if _, err := a.Remove(removal(h[0], keeper)); err != nil {
+		t.Error(err)
+	}
+	must(a.Hold("L. Counsel", "a claim is open"))
+	held(h[2])
+	if err := a.Release("L. Counsel", "", h[1]); err == nil {
+		t.Error("released without saying why")
+	}
+	must(a.Release("L. Counsel", "settled"))
+	if list, err := a.Holds(); err != nil || len(list) != 1 || list[0].Reports[0].Report != h[1] {
+		t.Errorf("%+v (%v)", list, err)
+	}
+	if _, err := a.Remove(removal(h[2], keeper)); err != nil {
+		t.Error(err)
+	}
+}
+
+// Rules list what is due and remove nothing; the longest rule keeps.
+func TestRetention(t *testing.T) {
+	now := time.Date(2026, 11, 14, 12, 0, 0, 0, time.UTC)
+	dir := filepath.Join(t.TempDir(), "archive")
+	if err := archive.Make(dir, "Test", false, now); err != nil {
+		t.Fatal(err)
+	}
+	a := reopen(t, dir, archive.Options{Now: func() time.Time { return now }})
+	file(t, a, folderOf(t, 4)) // even: Halden & Rowe, odd: Merrow & Finch
+	due := func(at string) string {
+		t.Helper()
+		day, err := time.Parse(time.DateOnly, at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list, _, err := a.Expired(context.Background(), day, 100)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := ""
+		for _, e := range list {
+			for i, b := range made()[:4] {
+				if hash(b) == e.Row.Hash {
+					out += string(rune('0' + i))
+				}
+			}
+			if e.Hold != nil {
+				out += "h"
+			}
+		}
+		b := []byte(out)
+		return string(b)
+	}
+	set := func(r archive.Rule) {
+		t.Helper()
+		if err := a.SetRule("K. Marlow", r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if s := due("2999-01-01"); s != "" {
+		t.Errorf("without a rule %s are due", s)
+	}
+	set(archive.Rule{Name: "Halden", Query: "maker:halden", Basis: archive.AfterFiling, Months: 120, Law: "invented"})
+	if s := due("2036-11-14"); s != "" {
+		t.Errorf("on the last day %s are due", s)
+	}
+	if s := due("2036-11-15"); len(s) != 2 || !strings.ContainsAny(s, "02") || strings.ContainsAny(s, "13") {
+		t.Errorf("then %s are due", s)
+	}
+	set(archive.Rule{Name: "One", Query: "serial:41002", Basis: archive.AfterExamination, Months: 600})
+	if s := due("2036-11-15"); s != "0" {
+		t.Errorf("with a longer rule for one, %s are due", s)
+	}
+	if err := a.Hold("L. Counsel", "a claim", hash(made()[0])); err != nil {
+		t.Fatal(err)
+	}
+	if s := due("2036-11-15"); s != "0h" {
+		t.Errorf("held, %s are due", s)
+	}
+	if err := a.EndRule("K. Marlow", "one", "not needed"); err != nil {
+		t.Fatal(err)
+	}
+	if s := due("2036-11-15"); len(s) != 3 {
+		t.Errorf("without the longer rule, %s are due", s)
+	}
+	insured(t, a, set, due)
+	if n := len(find(t, a, "")); n != 4 {
+		t.Errorf("a rule removed something: %d are left", n)
+	}
+	for _, r := range []archive.Rule{{Basis: archive.AfterFiling, Months: 1}, {Name: "x", Months: 1}, {Name: "x", Basis: archive.AfterFiling}, {Name: "x", Basis: archive.AfterFiling, Months: 1, Query: "colour:red"}} {
+		if err := a.SetRule("K. Marlow", r); err == nil {
+			t.Errorf("taken: %+v", r)
+		}
+	}
+}
+
+// insured: a rule that counts from the last insured day.
+func insured(t *testing.T, a *archive.Archive, set func(archive.Rule), due func(string) string) {
+	t.Helper()
+	if err := a.EndRule("K. Marlow", "Halden", "another"); err != nil {
+		t.Fatal(err)
+	}
+	item := archive.Item{Member: archive.Member{Report: hash(made()[1])}}
+	row := find(t, a, "serial:41001")[0]
+	item.First = row.First
+	if err := a.Insure("K. Marlow", archive.Policy{Number: "P-1", Holder: "A. Holder", Items: []archive.Item{item}, From: "2026-11-14", To: "2030-12-31"}); err != nil {
+		t.Fatal(err)
+	}
+	set(archive.Rule{Name: "Insured", Query: "maker:merrow", Basis: archive.AfterInsurance, Months: 12})
+	if s := due("2027-11-15"); s != "3" {
+		t.Errorf("a year after filing %s are due, and one is insured until 2030", s)
+	}
+	if s := due("2031-12-31"); s != "3" {
+		t.Errorf("a year after the last insured day %s are due", s)
+	}
+	if s := due("2032-01-01"); len(s) != 2 {
+		t.Errorf("then %s are due", s)
+	}
+}
