@@ -91,7 +91,7 @@ func (m *mailing) read(r io.Reader, depth int) error {
 	// The reader of headers knows no bound of its own.
 	head := &io.LimitedReader{R: r, N: maxHeader}
 	msg, err := mail.ReadMessage(bufio.NewReader(head))
-	if err != nil && head.N <= 0 {
+	if head.N <= 0 { // it takes a header that is cut off for a whole one
 		err = fmt.Errorf("its header is longer than %d KiB", maxHeader>>10)
 	}
 	if err != nil {
