@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -138,6 +139,9 @@ func runArchiveFile(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	// Hostile files make the check need much for a moment; what it leaves behind
+	// is collected sooner.
+	debug.SetMemoryLimit(256 << 20)
 	return c.withArchive(ctx, func(a *archive.Archive) error {
 		out := filed{Files: []archive.Outcome{}}
 		n := 0
