@@ -113,38 +113,13 @@ type token struct {
 
 func tokensOf(line string) ([]token, error) {
 	var out []token
-	rest := []rune(line)
-	for {
-		for len(rest) > 0 && unicode.IsSpace(rest[0]) {
-			rest = rest[1:]
-		}
-		if len(rest) == 0 {
-			return out, nil
-		}
-		var t token
-		if rest[0] == '-' && len(rest) > 1 && !unicode.IsSpace(rest[1]) {
-			t.not, rest = true, rest[1:]
-		}
-		t.quoted = rest[0] == '"'
-		in, i := false, 0
-		var b strings.Builder
-		for ; i < len(rest) && (in || !unicode.IsSpace(rest[i])); i++ {
-			switch {
-			case rest[i] == '"':
-				in = !in
-			case rest[i] == ':' && !in && t.field == "" && !t.quoted && b.Len() > 0:
-				t.field = strings.ToLower(b.String())
-				b.Reset()
-			default:
-				b.WriteRune(rest[i])
-			}
-		}
-		if in {
+	for _, t := range LineTerms(line) {
+		if t.Open {
 			return nil, errors.New("a quotation mark is not closed")
 		}
-		t.value, rest = b.String(), rest[i:]
-		out = append(out, t)
+		out = append(out, token{t.Not, t.Quoted, t.Field, t.Value})
 	}
+	return out, nil
 }
 
 // fields gives the term of each field.

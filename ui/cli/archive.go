@@ -25,6 +25,7 @@ func archiveVerbs() []*verb {
 		{name: "make", args: "DIR [options]", short: "make an empty archive in a new folder, or a folder from which a shared one is opened", run: runArchiveMake},
 		{name: "file", args: "DIR PATH ... [options]", short: "check and file reports: PDFs, folders with all below them, mail (.eml, .mbox) with PDFs attached", run: runArchiveFile},
 		{name: "find", args: "DIR [QUERY ...] [options]", short: "find filed reports by words and fields; see --fields", run: runArchiveFind},
+		{name: "searches", args: "DIR [save NAME QUERY ...|rename NAME NEW|remove NAME] [options]", short: "list the saved searches; save one, give it another name, take it off", run: runArchiveSearches},
 		{name: "show", args: "DIR SHA256 [options]", short: "show one filed report, by its SHA-256 or the beginning of it: verdict, versions, where the PDF lies", run: runArchiveShow},
 		{name: "history", args: "DIR SHA256|QUERY ... [options]", short: "tell one instrument's history over all its examinations: index, marks, parts, who held it, what contradicts", run: runArchiveHistory},
 		{name: "alike", args: "DIR SHA256 [options]", short: "propose instruments that may be the same, with what speaks for and against", run: runArchiveAlike},
