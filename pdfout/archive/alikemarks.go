@@ -26,11 +26,14 @@ func telling(m *record.Mark) bool {
 }
 
 // The chance that a mark falls beside one of another instrument: marks lie on
-// about a tenth of a square metre a side, within nearMark of each other.
+// about three quarters of a tenth of a square metre a side, within nearMark of each other.
 const (
-	nearMark   = 8.0     // mm
-	sideSquare = 100_000 // mm²
+	nearMark   = 8.0    // mm
+	sideSquare = 75_000 // mm²
 )
+
+// mostTold bounds how many marks are named one by one.
+const mostTold = 12
 
 // marks sets the marks of both records against each other. With many marks some
 // fall together by chance: what is to be expected of that is taken off.
@@ -40,7 +43,7 @@ func (w *weighing) marks() {
 		early, late = late, early
 	}
 	a, b := early.rec.Marks, late.rec.Marks
-	found, told := 0, 0
+	found, told, more, rest := 0, 0, 0, 0.0
 	type match struct{ i, j int }
 	var list []match
 	for _, p := range compare.Pairs(a, b, early.draw, late.draw) {
@@ -53,7 +56,9 @@ func (w *weighing) marks() {
 	}
 	share := 1.0
 	if found > 0 {
-		share = max(0, 1-chance(a, b)/float64(found))
+		by := chance(a, b)
+		by += 2 * math.Sqrt(max(0, by-0.5)) // chance also scatters: twice its standard deviation, where it is more than rare
+		share = max(0, 1-by/float64(found))
 	}
 	for _, m := range list {
 		x, y := &a[m.i], &b[m.j]
@@ -66,9 +71,16 @@ func (w *weighing) marks() {
 		case !sameSize(x, y):
 			by /= 2
 		}
-		if told++; told <= 12 {
-			w.add(id, by, "both list a mark at the same place: %s%s (mark %d on %s, mark %d on %s).", lowerCase(clean(y.Title(), 60)), placeWords(late, y), x.Number, early.Report.Date, y.Number, late.Report.Date)
+		if told++; told > mostTold {
+			if id != "mark, usual" {
+				more, rest = more+1, rest+by
+			}
+			continue
 		}
+		w.add(id, by, "both list a mark at the same place: %s%s (mark %d on %s, mark %d on %s).", lowerCase(clean(y.Title(), 60)), placeWords(late, y), x.Number, early.Report.Date, y.Number, late.Report.Date)
+	}
+	if more > 0 {
+		w.add("mark", rest, "%d more marks at the same places.", more)
 	}
 	w.missing(early, late)
 }

@@ -274,7 +274,11 @@ type HistoryHeld struct{ Date, Who, How string }
 func (m *ArchiveHistory) Held() []HistoryHeld {
 	var out []HistoryHeld
 	for _, x := range m.h.Held {
-		out = append(out, HistoryHeld{x.Date, x.Who, Capital(x.How)})
+		how := x.How
+		if x.Who == "" {
+			how = Capital(how)
+		}
+		out = append(out, HistoryHeld{x.Date, x.Who, how})
 	}
 	return out
 }
