@@ -39,3 +39,8 @@ func TestPostgresConformance(t *testing.T) {
 		return archivetest.Backend{Store: s, Index: x, Lock: x, Damage: func(r archive.Ref) error { return damage(dir, r) }}
 	})
 }
+
+// Random rows and queries, against going through the rows one by one.
+func TestPostgresProperty(t *testing.T) {
+	archivetest.Property(t, openPostgres(t, servicetest.Postgres(t), hash([]byte("property"))))
+}

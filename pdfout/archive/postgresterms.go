@@ -1,10 +1,8 @@
 package archive
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -186,23 +184,6 @@ func valuesOf(row *Row) []fieldValue {
 		more(fieldValue{colPartName, fold(p.Part)})
 	}
 	return out
-}
-
-// pgDoc is a report as it is stored.
-type pgDoc struct {
-	Row   *Row   `json:"row"`
-	Words string `json:"words"`
-}
-
-func packDoc(row *Row) ([]byte, error) { return json.Marshal(pgDoc{row, row.Words}) }
-
-func unpackDoc(b []byte) (*Row, error) {
-	d := pgDoc{}
-	if err := json.NewDecoder(bytes.NewReader(b)).Decode(&d); err != nil || d.Row == nil {
-		return nil, unusable(fmt.Errorf("a report cannot be read from it: %v", err))
-	}
-	d.Row.Words = d.Words
-	return d.Row, nil
 }
 
 // pgHash is a hash as it is stored: its bytes.
