@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -45,9 +46,9 @@ type Exporter interface {
 const exportPage = 2000
 
 // Export gives all reports that answer a query to an exporter and closes it.
-// Where somebody files meanwhile, reports are given as they were filed before,
-// each once; in an order other than that of filing, one that slips in before the
-// place reached may shift another.
+// Where somebody files meanwhile, those filed before are given each once; in an
+// order other than that of filing, one that slips in before the place reached
+// may have another given twice.
 func (a *Archive) Export(ctx context.Context, q *Query, to Exporter) (n int, err error) {
 	err = a.each(ctx, q, exportPage, func(r Row) error { n++; return to.Write(r) })
 	if closed := to.Close(); err == nil {
@@ -58,31 +59,28 @@ func (a *Archive) Export(ctx context.Context, q *Query, to Exporter) (n int, err
 
 // each visits what answers a query, a page at a time.
 func (a *Archive) each(ctx context.Context, q *Query, page int, visit func(Row) error) error {
-	at, from := *q, 0
-	for {
+	last := int64(math.MaxInt64)
+	for from := 0; ; from += page {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		f, err := a.Find(&at, from, page)
+		f, err := a.Find(q, from, page)
 		if err != nil {
 			return err
 		}
 		for _, r := range f.Rows {
+			if q.sort == "filed" && q.down {
+				if r.Seq >= last {
+					continue // pushed on by one that was filed since the last page
+				}
+				last = r.Seq
+			}
 			if err := visit(r); err != nil {
 				return err
 			}
 		}
 		if !f.More || len(f.Rows) == 0 {
 			return nil
-		}
-		if from += len(f.Rows); q.sort == "filed" {
-			// From the last line on, so that no page has to pass over those before.
-			last := f.Rows[len(f.Rows)-1].Seq
-			t := term{op: opRange, column: "seq", from: last + 1}
-			if q.down {
-				t = term{op: opRange, column: "seq", to: last - 1}
-			}
-			at.terms, from = append(q.terms[:len(q.terms):len(q.terms)], t), 0
 		}
 	}
 }

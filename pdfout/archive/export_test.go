@@ -7,10 +7,12 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -312,5 +314,75 @@ func TestExportOfNothing(t *testing.T) {
 	}
 	if got := lines(t, a, ""); len(got) != 0 {
 		t.Errorf("%v", got)
+	}
+}
+
+// moving is an index in which a report is filed between one page and the next.
+type moving struct {
+	archive.Index
+	next func()
+}
+
+func (m *moving) Find(q *archive.Query, from, most int) (*archive.Found, error) {
+	f, err := m.Index.Find(q, from, most)
+	m.next()
+	return f, err
+}
+
+// While somebody files, each report that was there before is exported once.
+func TestExportWhileFiling(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "archive")
+	must(t, archive.Make(dir, "Test", false, archivetest.When))
+	s, err := archive.OpenFolder(dir)
+	must(t, err)
+	x, err := archive.OpenSQLite(filepath.Join(dir, "rows.db"), false)
+	must(t, err)
+	const before = 4500
+	must(t, x.Apply(archivetest.Events(1, before)))
+	n := before
+	m := &moving{x, func() { n += 7; must(t, x.Apply(archivetest.Events(n-6, 7))) }}
+	a := reopen(t, dir, archive.Options{ReadOnly: true, Store: s, Index: m, Lock: s.(archive.Locker)})
+	for _, line := range []string{"", "sort:filed"} {
+		times := map[string]int{}
+		for _, r := range lines(t, a, line) {
+			times[r.Hash]++
+		}
+		for _, r := range archivetest.Rows(1, before) {
+			if times[r.Hash] != 1 {
+				t.Fatalf("%q: %s is exported %d times", line, r.Number, times[r.Hash])
+			}
+		}
+	}
+	if n < before+6*7 {
+		t.Errorf("only %d were filed meanwhile, so nothing was shown", n-before)
+	}
+}
+
+// What an export holds in memory does not grow with the reports: at most 48 MiB
+// while 200 000 are written, looked at at each row group.
+func TestExportsAreStreamed(t *testing.T) {
+	rows := archivetest.Rows(1, 1000)
+	for name, form := range map[string]func(io.Writer) archive.Exporter{"parquet": archive.NewParquet, "csv": archive.NewCSV, "lines": archive.NewLines} {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		base, most := m.HeapAlloc, uint64(0)
+		e := form(io.Discard)
+		for n := range 200 {
+			for i := range rows { // the hashes differ, as those of reports do
+				rows[i].Hash, rows[i].First, rows[i].Seq = hash([]byte{byte(n), byte(i), byte(i >> 8)}), hash([]byte{byte(n), byte(i), byte(i >> 8), 1}), int64(1000*n+i)
+				must(t, e.Write(rows[i]))
+			}
+			if n%10 == 8 { // before a row group is written
+				runtime.GC()
+				runtime.ReadMemStats(&m)
+				most = max(most, m.HeapAlloc-min(base, m.HeapAlloc))
+			}
+		}
+		must(t, e.Close())
+		t.Logf("%s: at most %.1f MiB", name, float64(most)/(1<<20))
+		if most > 48<<20 {
+			t.Errorf("%s: %d MiB", name, most>>20)
+		}
 	}
 }

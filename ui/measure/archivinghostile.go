@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"wornwood/pdfout/archive/archivetest"
 	"wornwood/pdfout/attacktest"
@@ -45,8 +46,8 @@ func archivingHostile(program, dir string) ([]measurement, error) {
 			if _, err := runProgram(program, "archive", "check", store); err != nil {
 				return 0, err
 			}
-			c, err := runProgram(program, "archive", "find", store, "verdict:unknown", "-number:CR-2026-0000", "--counts", "number")
-			if got := bytes.Count([]byte(c.out), []byte("  CR-2026-1")); err == nil && got != hostileGood {
+			c, err := runProgram(program, "archive", "find", store, "number:CR-2026-10", "--lines")
+			if got := strings.Count(c.out, "\n"); err == nil && got != hostileGood {
 				err = fmt.Errorf("%d good reports are filed, not %d", got, hostileGood)
 			}
 			return r.peak, err
