@@ -2,61 +2,49 @@ package archive
 
 import (
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strconv"
-	"strings"
+	"sync"
+	"sync/atomic"
 
 	_ "modernc.org/sqlite" // the driver
 )
 
 // indexVersion is the version of the tables below.
-const indexVersion = "2"
+const indexVersion = "3"
 
-// The tables hold plain texts and numbers only, so that other databases take
-// them as they are; the words are SQLite's own (FTS5). Times are RFC 3339 in
-// UTC, so that they sort as texts.
+// Each report has a row with what lists show, as JSON. All that queries ask for
+// stands in segments: of some thousand reports filed one after the other, their
+// fields as columns (segcolumn) and the terms of their texts (segblock), both in
+// blobs, as a database in rows cannot go through a million of them in time.
 const tables = `
 CREATE TABLE about (name TEXT PRIMARY KEY, value TEXT NOT NULL);
-CREATE TABLE report (
-	seq BIGINT PRIMARY KEY, hash TEXT NOT NULL UNIQUE, first TEXT NOT NULL, filed TEXT NOT NULL, size BIGINT NOT NULL,
-	number TEXT NOT NULL, maker TEXT NOT NULL, model TEXT NOT NULL, class TEXT NOT NULL, year TEXT NOT NULL,
-	yearfrom INTEGER NOT NULL, yearto INTEGER NOT NULL, serial TEXT NOT NULL, serialkey TEXT NOT NULL, date TEXT NOT NULL, purpose TEXT NOT NULL,
-	examiner TEXT NOT NULL, shop TEXT NOT NULL, cond DOUBLE PRECISION, class6 INTEGER NOT NULL,
-	photos INTEGER NOT NULL, originals INTEGER NOT NULL, marks INTEGER NOT NULL,
-	keyprint TEXT NOT NULL, keyname TEXT NOT NULL, verdict TEXT NOT NULL, countersigned INTEGER NOT NULL, stamped INTEGER NOT NULL,
-	doc TEXT NOT NULL
-);
+CREATE TABLE report (seq INTEGER PRIMARY KEY, hash BLOB NOT NULL, first BLOB NOT NULL, doc TEXT NOT NULL);
+CREATE UNIQUE INDEX report_hash ON report (hash);
 CREATE INDEX report_first ON report (first, seq);
-CREATE INDEX report_serial ON report (serialkey, seq);
-CREATE INDEX report_number ON report (number, seq);
-CREATE INDEX report_date ON report (date, seq);
-CREATE INDEX report_filed ON report (filed);
-CREATE INDEX report_cond ON report (cond, seq);
-CREATE INDEX report_maker ON report (maker, seq);
-CREATE INDEX report_years ON report (yearfrom, seq);
-CREATE INDEX report_size ON report (size, seq);
-CREATE INDEX report_key ON report (keyprint);
-CREATE TABLE mark (seq BIGINT NOT NULL, kind TEXT NOT NULL);
-CREATE INDEX mark_kind ON mark (kind, seq);
-CREATE INDEX mark_seq ON mark (seq);
-CREATE TABLE part (seq BIGINT NOT NULL, part TEXT NOT NULL, state TEXT NOT NULL);
-CREATE INDEX part_state ON part (part, state, seq);
-CREATE INDEX part_seq ON part (seq);
-CREATE TABLE refused (hash TEXT PRIMARY KEY, seq BIGINT NOT NULL);
-CREATE TABLE note (seq BIGINT PRIMARY KEY, kind TEXT NOT NULL, line TEXT NOT NULL);
-CREATE VIRTUAL TABLE words USING fts5(maker, model, class, serial, examiner, shop, rest, content = '', contentless_delete = 1, tokenize = "unicode61 remove_diacritics 2", prefix = '2 3');
+CREATE TABLE refused (hash TEXT PRIMARY KEY, seq INTEGER NOT NULL);
+CREATE TABLE note (seq INTEGER PRIMARY KEY, kind TEXT NOT NULL, line TEXT NOT NULL);
+CREATE TABLE gone (seq INTEGER PRIMARY KEY);
+CREATE TABLE segment (id INTEGER PRIMARY KEY, lo INTEGER NOT NULL, hi INTEGER NOT NULL, n INTEGER NOT NULL, docs BLOB NOT NULL, dir BLOB NOT NULL);
+CREATE TABLE segcolumn (id INTEGER PRIMARY KEY, data BLOB NOT NULL);
+CREATE TABLE segblock (id INTEGER PRIMARY KEY, terms BLOB NOT NULL, places BLOB NOT NULL);
 `
 
 // sqlite is the index of one machine.
 type sqlite struct {
-	db       *sql.DB
-	readOnly bool
+	db    *sql.DB // changes
+	reads *sql.DB // looks
+
+	mu    sync.Mutex
+	state *state       // as last seen
+	order *orderedList // the last long list that was asked for
+	kept  atomic.Int64
 }
 
 // OpenSQLite opens the index at path, and makes an empty one where there is
@@ -71,31 +59,51 @@ func OpenSQLite(path string, readOnly bool) (Index, error) {
 	if fresh && readOnly {
 		return nil, fmt.Errorf("open index %s: %w", abs, ErrIndex)
 	}
-	q := "_pragma=busy_timeout(5000)&_pragma=synchronous(NORMAL)&_pragma=cache_size(-32000)&_txlock=immediate"
-	if readOnly {
-		q = "_pragma=busy_timeout(5000)&mode=ro"
+	open := func(query string) *sql.DB {
+		u := url.URL{Scheme: "file", Path: filepath.ToSlash(abs), RawQuery: query}
+		db, openErr := sql.Open("sqlite", u.String())
+		err = errors.Join(err, openErr)
+		return db
 	}
-	u := url.URL{Scheme: "file", Path: filepath.ToSlash(abs), RawQuery: q}
-	db, err := sql.Open("sqlite", u.String())
+	err = nil
+	x := &sqlite{}
+	if !readOnly {
+		x.db = open("_pragma=page_size(8192)&_pragma=busy_timeout(10000)&_pragma=synchronous(NORMAL)&_pragma=cache_size(-64000)&_pragma=secure_delete(FAST)&_txlock=immediate")
+	}
+	x.reads = open("_pragma=busy_timeout(10000)&_pragma=cache_size(-16000)&_pragma=query_only(1)" + map[bool]string{true: "&mode=ro"}[readOnly])
 	if err != nil {
 		return nil, fmt.Errorf("open index: %w", err)
 	}
-	db.SetMaxOpenConns(1)
-	x := &sqlite{db, readOnly}
+	x.reads.SetMaxOpenConns(4)
+	if readOnly {
+		return x, nil
+	}
+	x.db.SetMaxOpenConns(1)
 	if fresh {
 		if err := x.Reset(); err != nil {
-			return nil, errors.Join(err, db.Close())
+			return nil, errors.Join(err, x.Close())
 		}
 	}
 	return x, nil
 }
 
-func (x *sqlite) Close() error { return x.db.Close() }
+func (x *sqlite) Close() error {
+	err := x.reads.Close()
+	if x.db != nil {
+		err = errors.Join(err, x.db.Close())
+	}
+	return err
+}
 
-func unusable(err error) error { return fmt.Errorf("%w (%v)", ErrIndex, err) }
+func unusable(err error) error {
+	if errors.Is(err, ErrIndex) {
+		return err
+	}
+	return fmt.Errorf("%w (%v)", ErrIndex, err)
+}
 
 func (x *sqlite) At() (Position, error) {
-	rows, err := x.db.Query(`SELECT name, value FROM about`)
+	rows, err := x.reads.Query(`SELECT name, value FROM about`)
 	if err != nil {
 		return Position{}, unusable(err)
 	}
@@ -122,9 +130,12 @@ func (x *sqlite) At() (Position, error) {
 	return Position{Head{seq, about["head"]}, end}, nil
 }
 
+// indexTables are all tables, to be emptied.
+var indexTables = []string{"segblock", "segcolumn", "segment", "gone", "words", "note", "refused", "part", "mark", "report", "about"}
+
 func (x *sqlite) Reset() error {
 	return x.change(func(tx *sql.Tx) error {
-		for _, t := range []string{"words", "note", "refused", "part", "mark", "report", "about"} {
+		for _, t := range indexTables {
 			if _, err := tx.Exec(`DROP TABLE IF EXISTS ` + t); err != nil {
 				return err
 			}
@@ -132,20 +143,25 @@ func (x *sqlite) Reset() error {
 		if _, err := tx.Exec(tables); err != nil {
 			return err
 		}
+		// A segment's number is never given again, so that nobody who looks
+		// on takes what he remembers of one for another.
+		if _, err := tx.Exec(`INSERT INTO about (name, value) VALUES ('segment', ?), ('generation', '0')`, strconv.FormatInt(rand.Int64N(1<<40), 10)); err != nil {
+			return err
+		}
 		return position(tx, Position{})
 	})
 }
 
 func position(tx *sql.Tx, at Position) error {
-	if _, err := tx.Exec(`DELETE FROM about`); err != nil {
-		return err
-	}
-	_, err := tx.Exec(`INSERT INTO about (name, value) VALUES ('version', ?), ('seq', ?), ('head', ?), ('end', ?)`,
-		indexVersion, strconv.FormatInt(at.Seq, 10), at.Hash, strconv.FormatInt(at.End, 10))
+	_, err := tx.Exec(`INSERT OR REPLACE INTO about (name, value) VALUES ('version', ?), ('seq', ?), ('head', ?), ('end', ?), ('generation', ?)`,
+		indexVersion, strconv.FormatInt(at.Seq, 10), at.Hash, strconv.FormatInt(at.End, 10), strconv.FormatInt(rand.Int64(), 10))
 	return err
 }
 
 func (x *sqlite) change(do func(*sql.Tx) error) error {
+	if x.db == nil {
+		return errors.New("change index: it is open for reading only")
+	}
 	tx, err := x.db.Begin()
 	if err != nil {
 		return fmt.Errorf("change index: %w", err)
@@ -159,90 +175,13 @@ func (x *sqlite) change(do func(*sql.Tx) error) error {
 	return nil
 }
 
-func (x *sqlite) Apply(events []Event, at Position) error {
-	return x.change(func(tx *sql.Tx) error {
-		for _, e := range events {
-			var err error
-			switch {
-			case e.Kind == Filed && e.Row != nil:
-				err = insert(tx, e.Row)
-			case e.Kind == Rejected:
-				_, err = tx.Exec(`INSERT INTO refused (hash, seq) VALUES (?, ?) ON CONFLICT (hash) DO NOTHING`, e.File, e.Seq)
-			}
-			if err == nil && e.Kind.note() {
-				err = note(tx, e.Entry)
-			}
-			if err != nil {
-				return err
-			}
-		}
-		return position(tx, at)
-	})
-}
-
-// note keeps a line as it is; one of a removal takes the report out as well.
-func note(tx *sql.Tx, e Entry) error {
-	line, err := json.Marshal(e)
-	if err != nil {
-		return err
-	}
-	if _, err := tx.Exec(`INSERT INTO note (seq, kind, line) VALUES (?, ?, ?)`, e.Seq, string(e.Kind), string(line)); err != nil || e.Kind != Removed {
-		return err
-	}
-	var seq int64
-	err = tx.QueryRow(`SELECT seq FROM report WHERE hash = ?`, e.File).Scan(&seq)
-	if errors.Is(err, sql.ErrNoRows) {
-		_, err = tx.Exec(`DELETE FROM refused WHERE hash = ?`, e.File)
-		return err
-	}
-	if err != nil {
-		return err
-	}
-	for _, from := range []string{"words WHERE rowid", "part WHERE seq", "mark WHERE seq", "report WHERE seq"} {
-		if _, err := tx.Exec(`DELETE FROM `+from+` = ?`, seq); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func insert(tx *sql.Tx, r *Row) error {
-	doc, err := json.Marshal(r)
-	if err != nil {
-		return err
-	}
-	yesNo := map[bool]int{true: 1}
-	_, err = tx.Exec(`INSERT INTO report (seq, hash, first, filed, size, number, maker, model, class, year, yearfrom, yearto, serial, serialkey, date, purpose,
-		examiner, shop, cond, class6, photos, originals, marks, keyprint, keyname, verdict, countersigned, stamped, doc)
-		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
-		r.Seq, r.Hash, r.First, stamp(r.Filed), r.Size, r.Number, r.Maker, r.Model, r.Class, r.Year, r.YearFrom, r.YearTo, r.Serial, SerialKey(r.Serial), r.Date, fold(r.Purpose),
-		r.Examiner, r.Shop, r.Index, r.Condition, r.Photos, r.Originals, len(r.Kinds), r.Key, r.KeyName, r.Verdict, yesNo[r.Countersigned], yesNo[r.Stamped], string(doc))
-	if err != nil {
-		return err
-	}
-	for _, k := range r.Kinds {
-		if _, err := tx.Exec(`INSERT INTO mark (seq, kind) VALUES (?, ?)`, r.Seq, fold(k)); err != nil {
-			return err
-		}
-	}
-	for _, p := range r.Parts {
-		if _, err := tx.Exec(`INSERT INTO part (seq, part, state) VALUES (?, ?, ?)`, r.Seq, fold(p.Part), fold(p.State)); err != nil {
-			return err
-		}
-	}
-	words := func(s string) string { return strings.Join(Words(s), " ") }
-	_, err = tx.Exec(`INSERT INTO words (rowid, maker, model, class, serial, examiner, shop, rest) VALUES (?,?,?,?,?,?,?,?)`,
-		r.Seq, words(r.Maker), words(r.Model), words(r.Class), SerialKey(r.Serial), words(r.Examiner), words(r.Shop), words(r.Words))
-	return err
-}
-
 func (x *sqlite) Check() error {
 	var sound string
-	if err := x.db.QueryRow(`PRAGMA integrity_check(1)`).Scan(&sound); err != nil {
+	if err := x.reads.QueryRow(`PRAGMA integrity_check(1)`).Scan(&sound); err != nil {
 		return unusable(err)
 	}
 	if sound != "ok" {
 		return unusable(errors.New(sound))
 	}
-	return nil
+	return x.read(func(r *reading) error { return r.check() })
 }

@@ -2,6 +2,7 @@ package archive
 
 import (
 	"database/sql"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,7 +13,7 @@ import (
 func stamp(t time.Time) string { return t.UTC().Format("2006-01-02T15:04:05.000Z") }
 
 func (x *sqlite) Filed(hash string) (*Row, error) {
-	rows, err := x.rows(`SELECT r.doc FROM report r WHERE r.hash = ?`, hash)
+	rows, err := readRows(x.reads.Query(`SELECT seq, hash, first, doc FROM report WHERE hash = ?`, packed(hash)))
 	if err != nil || len(rows) == 0 {
 		return nil, err
 	}
@@ -21,7 +22,7 @@ func (x *sqlite) Filed(hash string) (*Row, error) {
 
 func (x *sqlite) Refused(hash string) (bool, error) {
 	var n int
-	err := x.db.QueryRow(`SELECT 1 FROM refused WHERE hash = ?`, hash).Scan(&n)
+	err := x.reads.QueryRow(`SELECT 1 FROM refused WHERE hash = ?`, hash).Scan(&n)
 	if errors.Is(err, sql.ErrNoRows) {
 		return false, nil
 	}
@@ -32,85 +33,75 @@ func (x *sqlite) Refused(hash string) (bool, error) {
 }
 
 func (x *sqlite) Versions(first string) ([]Row, error) {
-	return x.rows(`SELECT r.doc FROM report r WHERE r.first = ? ORDER BY r.seq`, first)
+	return readRows(x.reads.Query(`SELECT seq, hash, first, doc FROM report WHERE first = ? ORDER BY seq`, packed(first)))
 }
 
 func (x *sqlite) Find(q *Query, from, most int) (*Found, error) {
-	where, args := conditions(q)
-	order := " ASC"
-	if q.down {
-		order = " DESC"
-	}
-	by := "r." + sorts[q.sort] + order
-	switch {
-	case q.sort != "filed":
-		by += ", r.seq" + order
-	case strings.HasPrefix(where, "words "):
-		by = "words.rowid" + order // their own order, so that the first rows come without the rest being looked at
-	}
-	rows, err := x.rows(`SELECT r.doc FROM `+where+` ORDER BY `+by+` LIMIT ? OFFSET ?`, append(args, most+1, from)...)
+	out := &Found{}
+	err := x.read(func(r *reading) error {
+		list, more, err := r.page(q, max(0, from), max(0, most))
+		if err != nil {
+			return err
+		}
+		out.More = more
+		out.Rows, err = r.rows(list)
+		return err
+	})
 	if err != nil {
 		return nil, err
-	}
-	return &Found{Rows: rows[:min(len(rows), most)], More: len(rows) > most}, nil
-}
-
-// grouped are the columns that Counts groups by.
-var grouped = map[string]string{"maker": "r.maker", "model": "r.model", "class": "r.class", "year": "r.year", "serial": "r.serial", "date": "r.date", "condition": "r.class6",
-	"purpose": "r.purpose", "examiner": "r.examiner", "shop": "r.shop", "key": "r.keyprint", "verdict": "r.verdict", "kind": "m.kind", "part": "p.part || '=' || p.state"}
-
-func (x *sqlite) Counts(q *Query, field string) ([]Count, error) {
-	column := grouped[field]
-	if column == "" {
-		return nil, fmt.Errorf("reports cannot be counted by %q; by %s", field, strings.Join(CountFields(), ", "))
-	}
-	where, args := conditions(q)
-	table := where
-	switch field { // one report counts once for each of its kinds or parts
-	case "kind":
-		table = `mark m WHERE m.seq IN (SELECT r.seq FROM ` + where + `)`
-	case "part":
-		table = `part p WHERE p.seq IN (SELECT r.seq FROM ` + where + `)`
-	}
-	n := "count(*)"
-	if table != where {
-		n = "count(DISTINCT " + column[:1] + ".seq)"
-	}
-	rows, err := x.db.Query(`SELECT CAST(`+column+` AS TEXT), `+n+` FROM `+table+` GROUP BY `+column+` ORDER BY 2 DESC, 1`, args...)
-	if err != nil {
-		return nil, unusable(err)
-	}
-	defer rows.Close()
-	out := []Count{}
-	for rows.Next() {
-		var c Count
-		if err := rows.Scan(&c.Value, &c.N); err != nil {
-			return nil, unusable(err)
-		}
-		out = append(out, c)
-	}
-	if err := rows.Err(); err != nil {
-		return nil, unusable(err)
 	}
 	return out, nil
 }
 
-func (x *sqlite) rows(query string, args ...any) ([]Row, error) {
-	rows, err := x.db.Query(query, args...)
+// rowsAtOnce is how many rows are asked for at once.
+const rowsAtOnce = 500
+
+// rows reads the rows of lines, in this order.
+func (r *reading) rows(list []int64) ([]Row, error) {
+	out := make([]Row, 0, len(list))
+	for len(list) > 0 {
+		part := list[:min(len(list), rowsAtOnce)]
+		list = list[len(part):]
+		args := make([]any, len(part))
+		for i, seq := range part {
+			args[i] = seq
+		}
+		rows, err := readRows(r.tx.Query(`SELECT seq, hash, first, doc FROM report WHERE seq IN (?`+strings.Repeat(",?", len(part)-1)+`)`, args...))
+		if err != nil {
+			return nil, err
+		}
+		at := make(map[int64]*Row, len(rows))
+		for i := range rows {
+			at[rows[i].Seq] = &rows[i]
+		}
+		for _, seq := range part {
+			row := at[seq]
+			if row == nil {
+				return nil, unusable(fmt.Errorf("the report of line %d has no row", seq))
+			}
+			out = append(out, *row)
+		}
+	}
+	return out, nil
+}
+
+func readRows(rows *sql.Rows, err error) ([]Row, error) {
 	if err != nil {
 		return nil, unusable(err)
 	}
 	defer rows.Close()
 	out := []Row{}
 	for rows.Next() {
-		var doc string
+		var seq int64
+		var hash, first, doc sql.RawBytes
 		var r Row
-		if err := rows.Scan(&doc); err != nil {
+		if err := rows.Scan(&seq, &hash, &first, &doc); err != nil {
 			return nil, unusable(err)
 		}
-		if err := json.Unmarshal([]byte(doc), &r); err != nil {
+		if err := json.Unmarshal(doc, &r); err != nil {
 			return nil, unusable(err)
 		}
+		r.Seq, r.Hash, r.First = seq, unpacked(hash), unpacked(first)
 		out = append(out, r)
 	}
 	if err := rows.Err(); err != nil {
@@ -119,102 +110,30 @@ func (x *sqlite) rows(query string, args ...any) ([]Row, error) {
 	return out, nil
 }
 
-// conditions is what follows FROM: the tables and the conditions of a query,
-// with their values.
-func conditions(q *Query) (string, []any) {
-	var match, where []string
-	var args []any
-	for _, t := range q.terms {
-		if m := t.match(); m != "" && !t.not {
-			match = append(match, m)
-			continue
-		}
-		c, a := t.condition()
-		if t.not {
-			c = "NOT (" + c + ")"
-		}
-		where, args = append(where, c), append(args, a...)
+// unpacked is what packed was made of; no text of 32 bytes is ever packed, as
+// every hash is longer.
+func unpacked(b []byte) string {
+	if len(b) == 32 {
+		return hex.EncodeToString(b)
 	}
-	from := "report r"
-	if len(match) > 0 {
-		from = "words CROSS JOIN report r ON r.seq = words.rowid"
-		where, args = append([]string{"words MATCH ?"}, where...), append([]any{strings.Join(match, " AND ")}, args...)
-	}
-	if len(where) == 0 {
-		return from, args
-	}
-	return from + " WHERE " + strings.Join(where, " AND "), args
+	return string(b)
 }
 
-// match is the term as a query of the words that always parses; "" for others.
-func (t term) match() string {
-	if t.op != opWords && t.op != opPhrase {
-		return ""
-	}
-	words := split(t.text)
-	if t.op == opPhrase {
-		return `"` + strings.Join(words, " ") + `"`
-	}
-	for i, w := range words {
-		words[i] = `"` + w + `"*`
-	}
-	m := "(" + strings.Join(words, " AND ") + ")"
-	if t.column != "" {
-		return t.column + " : " + m
-	}
-	if key := SerialKey(t.text); strings.ContainsAny(key, "0123456789") {
-		return "(" + m + ` OR serial : "` + key + `"*)`
-	}
-	return m
-}
-
-// condition is the term in SQL, with its values.
-func (t term) condition() (string, []any) {
-	begins := func(column, text string) (string, []any) {
-		return column + " >= ? AND " + column + " < ?", []any{text, text + last}
-	}
-	switch t.op {
-	case opPrefix:
-		if t.column == "number" {
-			return begins("lower(r.number)", t.text)
+// check goes through all segments.
+func (r *reading) check() error {
+	for _, h := range r.segments {
+		if _, err := h.lines(r.tx); err != nil {
+			return err
 		}
-		return begins("r."+t.column, t.text)
-	case opEqual:
-		return "r." + t.column + " = ?", []any{t.text}
-	case opMore:
-		return "r." + t.column + " > 0", nil
-	case opYears:
-		return "r.yearto >= ? AND r.yearfrom <= ? AND r.yearto > 0", []any{t.from, t.to}
-	case opKind:
-		c, a := begins("m.kind", t.text)
-		return "r.seq IN (SELECT m.seq FROM mark m WHERE " + c + ")", a
-	case opPart:
-		c, a := begins("p.part", t.text)
-		if len(t.states) > 0 {
-			c += " AND p.state IN (?" + strings.Repeat(", ?", len(t.states)-1) + ")"
-			for _, s := range t.states {
-				a = append(a, s)
+		for number := range segmentFields {
+			if _, err := readColumn(r.tx, h.id, number, h.n); err != nil {
+				return err
 			}
 		}
-		return "r.seq IN (SELECT p.seq FROM part p WHERE " + c + ")", a
-	case opRange:
-		return t.rangeCondition()
-	}
-	return "r.seq IN (SELECT words.rowid FROM words WHERE words MATCH ?)", []any{t.match()}
-}
-
-func (t term) rangeCondition() (string, []any) {
-	var c []string
-	var a []any
-	if t.from != nil {
-		c, a = append(c, "r."+t.column+" >= ?"), append(a, t.from)
-	}
-	if t.to != nil {
-		less := " <= ?"
-		if t.under {
-			less = " < ?"
+		set := newBitset(h.n)
+		if err := h.terms(r.tx, "", func(_ int64, t *blockReader) (bool, error) { return true, t.or(set, h.n) }); err != nil {
+			return unusable(err)
 		}
-		c, a = append(c, "r."+t.column+less), append(a, t.to)
 	}
-	return "(r." + t.column + " IS NOT NULL AND " + strings.Join(c, " AND ") + ")", a
+	return nil
 }

@@ -2,7 +2,6 @@ package archive
 
 import (
 	"encoding/json"
-	"fmt"
 	"strings"
 )
 
@@ -14,7 +13,7 @@ func (x *sqlite) Notes(kinds ...EventKind) ([]Entry, error) {
 			args = append(args, string(k))
 		}
 	}
-	rows, err := x.db.Query(query+` ORDER BY seq`, args...)
+	rows, err := x.reads.Query(query+` ORDER BY seq`, args...)
 	if err != nil {
 		return nil, unusable(err)
 	}
@@ -30,39 +29,6 @@ func (x *sqlite) Notes(kinds ...EventKind) ([]Entry, error) {
 			return nil, unusable(err)
 		}
 		out = append(out, e)
-	}
-	if err := rows.Err(); err != nil {
-		return nil, unusable(err)
-	}
-	return out, nil
-}
-
-// suggested are the column that holds the values of a field and the table it
-// stands in.
-var suggested = map[string][2]string{"maker": {"maker", "report"}, "model": {"model", "report"}, "class": {"class", "report"}, "serial": {"serial", "report"}, "number": {"number", "report"},
-	"examiner": {"examiner", "report"}, "shop": {"shop", "report"}, "kind": {"kind", "mark"}, "part": {"part", "part"}}
-
-func (x *sqlite) Suggest(field, begin string, most int) ([]Count, error) {
-	from, is := suggested[field]
-	if !is {
-		return nil, fmt.Errorf("there are no suggestions for %q; for %s", field, strings.Join(SuggestFields(), ", "))
-	}
-	column, key := "lower("+from[0]+")", fold(begin)
-	if field == "serial" {
-		column, key = "serialkey", SerialKey(begin)
-	}
-	rows, err := x.db.Query(`SELECT min(`+from[0]+`) FROM `+from[1]+` WHERE `+column+` >= ? AND `+column+` < ? GROUP BY `+column+` ORDER BY `+column+` LIMIT ?`, key, key+last, most)
-	if err != nil {
-		return nil, unusable(err)
-	}
-	defer rows.Close()
-	out := []Count{}
-	for rows.Next() {
-		var c Count
-		if err := rows.Scan(&c.Value); err != nil {
-			return nil, unusable(err)
-		}
-		out = append(out, c)
 	}
 	if err := rows.Err(); err != nil {
 		return nil, unusable(err)
