@@ -1,0 +1,273 @@
+package view
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"wornwood/pdfout/archive"
+)
+
+// ArchiveDue is what is insured on a day and what is due for it.
+type ArchiveDue struct {
+	a        *archive.Archive
+	at       time.Time
+	all      []archive.Due
+	shown    []archive.Due
+	insured  []archive.Insured
+	policies []archive.PolicyAt
+	horizon  int
+}
+
+// Horizons are how far ahead the list looks, in words.
+var Horizons = []string{"Overdue", "30 days", "90 days", "A year", "All"}
+
+var horizonDays = []int{-1, 30, 90, 365, math.MaxInt16}
+
+// usualHorizon is where the list begins.
+const usualHorizon = 2
+
+// ReadArchiveDue reads what is insured and due on the day of a time. It may be
+// called beside the window: reading takes a moment for each insured instrument.
+func ReadArchiveDue(ctx context.Context, a *archive.Archive, at time.Time) (*ArchiveDue, error) {
+	m := &ArchiveDue{a: a, at: at}
+	var err error
+	if m.policies, err = a.Policies(at); err != nil {
+		return nil, fmt.Errorf("list policies: %w", err)
+	}
+	if m.insured, err = a.Insured(ctx, at); err != nil {
+		return nil, fmt.Errorf("list what is insured: %w", err)
+	}
+	if m.all, err = a.Due(ctx, at); err != nil {
+		return nil, fmt.Errorf("list what is due: %w", err)
+	}
+	m.SetHorizon(usualHorizon)
+	return m, nil
+}
+
+// Archive is the archive it was read from.
+func (m *ArchiveDue) Archive() *archive.Archive { return m.a }
+
+// Horizon is which of Horizons is shown.
+func (m *ArchiveDue) Horizon() int { return m.horizon }
+
+// SetHorizon shows what is due up to one of Horizons.
+func (m *ArchiveDue) SetHorizon(i int) {
+	m.horizon, m.shown = i, nil
+	for _, d := range archive.Within(m.all, m.at, max(0, horizonDays[i])) {
+		if d.Overdue || horizonDays[i] >= 0 {
+			m.shown = append(m.shown, d)
+		}
+	}
+}
+
+// Second says in a line how much is insured and due.
+func (m *ArchiveDue) Second() string {
+	if len(m.policies) == 0 {
+		return "No policy is entered yet."
+	}
+	overdue, force := 0, 0
+	for _, d := range m.all {
+		if d.Overdue {
+			overdue++
+		}
+	}
+	for _, p := range m.policies {
+		if p.State == archive.InForce {
+			force++
+		}
+	}
+	return fmt.Sprintf("%s insured under %s on %s; %d overdue", countWord(len(m.insured), "instrument"), policiesWord(force), m.at.Format(time.DateOnly), overdue)
+}
+
+func policiesWord(n int) string {
+	if n == 1 {
+		return "1 policy"
+	}
+	return fmt.Sprintf("%d policies", n)
+}
+
+// DueLine is one thing due as the list shows it.
+type DueLine struct {
+	When, Late, What, Title, Policy string
+	Overdue                         bool
+	Details                         []string
+	Hash                            string // of the latest report, "" for none
+}
+
+// Count is how many things due are shown.
+func (m *ArchiveDue) Count() int { return len(m.shown) }
+
+// Line is one of them.
+func (m *ArchiveDue) Line(i int) DueLine {
+	d := m.shown[i]
+	l := DueLine{When: d.On, What: Capital(string(d.What)), Title: d.Title, Policy: strings.Join(d.Policies, ", "), Overdue: d.Overdue, Hash: d.Report}
+	if d.Overdue {
+		l.Late = "overdue"
+	}
+	if d.Serial != "" {
+		l.Title += ", No. " + d.Serial
+	}
+	l.Details = []string{Capital(d.Text) + "."}
+	if d.What != archive.DueEnd {
+		l.Details = append(l.Details, "Insured under "+l.Policy+" of "+d.Holder+".")
+	}
+	if do := whatToDo[d.What]; do != "" {
+		l.Details = append(l.Details, do)
+	}
+	return l
+}
+
+var whatToDo = map[archive.DueKind]string{
+	archive.DueReport:  "Ask the holder for a new examination; filed, it takes this off the list.",
+	archive.DueMissing: "Ask the holder for a report; when it is filed, put it into the collection and take the description out.",
+	archive.DueRefused: "Look at the reason on the refused pile and ask the sender for the file as it was issued.",
+	archive.DueEnd:     "Change the policy to its new last day, or end it.",
+	archive.DueRecord:  "A later examination that is filed takes this off the list.",
+}
+
+// InsuredLine is one insured instrument as the list shows it.
+type InsuredLine struct {
+	Policy, Title, Latest, Since, Until, Also string
+	Hash                                      string
+	Details                                   []string
+}
+
+// InsuredCount is how many instruments are insured; one under two policies
+// counts twice.
+func (m *ArchiveDue) InsuredCount() int { return len(m.insured) }
+
+// InsuredLine is one of them.
+func (m *ArchiveDue) InsuredLine(i int) InsuredLine {
+	in := m.insured[i]
+	l := InsuredLine{Policy: in.Policy, Title: in.Title, Latest: "no report", Since: in.Since, Until: in.Until, Also: strings.Join(in.Others, ", ")}
+	if in.Serial != "" {
+		l.Title += ", No. " + in.Serial
+	}
+	l.Details = []string{fmt.Sprintf("Insured under %s of %s from %s to %s.", in.Policy, in.Holder, in.Since, in.Until)}
+	if in.Latest == nil {
+		l.Details = append(l.Details, "No report is filed of it.")
+	} else {
+		l.Latest, l.Hash = in.Latest.Date, in.Latest.Hash
+		l.Details = append(l.Details, fmt.Sprintf("%s filed; the latest is %s of %s by %s.", Capital(countWord(in.Examinations, "examination")), orWord(in.Latest.Number, "one without a number"), in.Latest.Date, orWord(in.Latest.Examiner, "nobody named")))
+	}
+	if l.Also != "" {
+		l.Details = append(l.Details, "Also insured under "+l.Also+".")
+	}
+	return l
+}
+
+// PolicyRow is one policy as the list shows it.
+type PolicyRow struct {
+	Number, Holder, State, From, Last, Sum string
+	Details                                []string
+	Open                                   bool // it can be ended
+}
+
+// PolicyCount is how many policies there are.
+func (m *ArchiveDue) PolicyCount() int { return len(m.policies) }
+
+// PolicyRow is one of them.
+func (m *ArchiveDue) PolicyRow(i int) PolicyRow {
+	p := m.policies[i]
+	r := PolicyRow{Number: p.Number, Holder: p.Holder, State: string(p.State), From: p.From, Last: p.Last(), Sum: strings.TrimSpace(p.Sum + " " + p.Currency), Open: p.State == archive.InForce || p.State == archive.Coming}
+	switch {
+	case p.Collection != "" && len(p.Items) > 0:
+		r.Details = append(r.Details, fmt.Sprintf("It insures what is in the collection %s, and %s named.", p.Collection, countWord(len(p.Items), "instrument")))
+	case p.Collection != "":
+		r.Details = append(r.Details, "It insures what is in the collection "+p.Collection+".")
+	default:
+		r.Details = append(r.Details, "It insures "+countWord(len(p.Items), "instrument")+" named.")
+	}
+	if p.ReportMonths > 0 {
+		r.Details = append(r.Details, "A report may be up to "+countWord(p.ReportMonths, "month")+" old.")
+	} else {
+		r.Details = append(r.Details, "A report may be of any age.")
+	}
+	for _, l := range p.Lines {
+		why := ""
+		if l.Why != "" {
+			why = ": " + l.Why
+		}
+		r.Details = append(r.Details, fmt.Sprintf("Line %d of the log, by %s, holds from %s%s.", l.Seq, l.By, l.On, why))
+	}
+	return r
+}
+
+// SaveCalendar writes what is shown as a calendar; see SaveCalendar.
+func (m *ArchiveDue) SaveCalendar(file string) error {
+	return SaveCalendar(file, m.a.Events(m.shown), m.at, m.a.Settings.Name)
+}
+
+// PolicyEntry is a policy as somebody types it. Empty entries of a change leave
+// what is there.
+type PolicyEntry struct {
+	Number, Holder, Collection, From, To, Sum, Months string
+	By, Why, On                                       string
+}
+
+// Entry is a policy as it stands, to be changed.
+func (m *ArchiveDue) Entry(i int) PolicyEntry {
+	p := m.policies[i]
+	e := PolicyEntry{Number: p.Number, Holder: p.Holder, Collection: p.Collection, From: p.From, To: p.To, Sum: strings.TrimSpace(p.Sum + " " + p.Currency)}
+	if p.ReportMonths > 0 {
+		e.Months = strconv.Itoa(p.ReportMonths)
+	}
+	return e
+}
+
+// Collections are the names of the collections, to choose from.
+func (m *ArchiveDue) Collections() ([]string, error) {
+	list, err := m.a.Collections()
+	var out []string
+	for _, c := range list {
+		out = append(out, c.Name)
+	}
+	return out, err
+}
+
+// WritePolicy writes what was typed into the log of an archive: a new policy for
+// i < 0, else a change of that one.
+func (m *ArchiveDue) WritePolicy(a *archive.Archive, i int, e PolicyEntry) error {
+	p := archive.Policy{Number: e.Number}
+	if i >= 0 {
+		p = m.policies[i].Policy
+		if e.To != p.To {
+			p.Ended = "" // it goes on
+		}
+	} else if _, err := a.PolicyOf(e.Number, m.at); err == nil {
+		return fmt.Errorf("policy %s is there already; choose it in the list to change it", e.Number)
+	}
+	p.Holder, p.Collection, p.From, p.To, p.Why, p.On = e.Holder, e.Collection, e.From, e.To, e.Why, e.On
+	p.Sum, p.Currency, _ = strings.Cut(strings.TrimSpace(e.Sum), " ")
+	p.ReportMonths = 0
+	if s := strings.TrimSpace(e.Months); s != "" {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			return fmt.Errorf("%q is no number of months", s)
+		}
+		p.ReportMonths = n
+	}
+	return a.Insure(e.By, p)
+}
+
+// EndPolicy ends one with a last day.
+func (m *ArchiveDue) EndPolicy(a *archive.Archive, i int, by, last, why string) error {
+	return a.EndPolicy(by, m.policies[i].Number, last, why)
+}
+
+// Collect puts the instruments of reports into a collection from a day on.
+func Collect(a *archive.Archive, by, name, since string, hashes ...string) (added int, err error) {
+	var items []archive.Item
+	for _, h := range hashes {
+		i, err := a.ItemOf(h)
+		if err != nil {
+			return 0, err
+		}
+		items = append(items, i)
+	}
+	return a.Collect(by, name, since, items...)
+}
