@@ -130,8 +130,12 @@ func (b *backup) close() (err error) {
 // shared archive.
 func apart(from, to string) error {
 	if !IsS3(to) {
-		if shared, err := readShared(to); err != nil || shared != nil {
-			return errors.Join(err, fmt.Errorf("%s is where a shared archive is opened; name another folder, or an s3:// address, for the copy", to))
+		shared, err := readShared(to)
+		if err != nil {
+			return err
+		}
+		if shared != nil {
+			return fmt.Errorf("%s is where a shared archive is opened; name another folder, or an s3:// address, for the copy", to)
 		}
 	}
 	if shared, err := readShared(from); !IsS3(from) && err == nil && shared != nil {
@@ -254,10 +258,11 @@ func (b *backup) run() error {
 	return b.readings()
 }
 
-// A chunk is at most so many lines, and bytes of them.
+// A chunk is full with so many lines, bytes of them, or bytes of reports.
 const (
 	chunkLines = 64
-	chunkBytes = 1 << 20
+	chunkLog   = 1 << 20
+	chunkBytes = 64 << 20
 )
 
 // lines goes along the log: up to the copy's head it fills gaps, behind it
@@ -285,7 +290,7 @@ func (b *backup) lines() error {
 			return b.ctx.Err()
 		}
 		c.add(e, line, Position{head, end})
-		if len(c.lines) < chunkLines && c.size < chunkBytes {
+		if !c.full() {
 			return nil
 		}
 		return c.commit()

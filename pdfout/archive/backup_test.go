@@ -105,6 +105,11 @@ func rowsOf(t *testing.T, dir string) string {
 	t.Helper()
 	a := reopen(t, dir, archive.Options{})
 	defer a.Close()
+	return rowsOfOpen(t, a)
+}
+
+func rowsOfOpen(t *testing.T, a *archive.Archive) string {
+	t.Helper()
 	var out strings.Builder
 	for _, line := range []string{"", "halden", "serial:41002", "kind:ding", "-has:countersignature", "sort:index"} {
 		q, err := archive.ParseQuery(line)

@@ -128,6 +128,7 @@ type chunk struct {
 	b       *backup
 	lines   [][]byte
 	size    int
+	bytes   int64    // of the reports, which may lie on this machine's disk until they are published
 	at      Position // behind its lines
 	entries []Entry
 }
@@ -135,6 +136,11 @@ type chunk struct {
 func (c *chunk) add(e Entry, line []byte, at Position) {
 	c.lines, c.entries, c.at = append(c.lines, bytes.Clone(line)), append(c.entries, e), at
 	c.size += len(line)
+	c.bytes += e.Size
+}
+
+func (c *chunk) full() bool {
+	return len(c.lines) >= chunkLines || c.size >= chunkLog || c.bytes >= chunkBytes
 }
 
 // commit copies in the order of filing: files staged, lines, files to their
@@ -261,7 +267,7 @@ func (b *backup) readings() error {
 			return nil
 		}
 		lines = append(lines, bytes.Clone(line))
-		if size += len(line) + 1; size < chunkBytes {
+		if size += len(line) + 1; size < chunkLog {
 			return nil
 		}
 		return flush()

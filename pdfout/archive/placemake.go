@@ -80,7 +80,11 @@ func MakeShared(ctx context.Context, dir string, opt SharedOptions, now time.Tim
 
 // openIndex opens the index that all share, and the lock that is with it.
 func (s *Shared) openIndex(ctx context.Context, readOnly bool) (Index, Locker, error) {
-	return nil, nil, errors.New("this program keeps no index in a database yet; leave --index out")
+	p, err := OpenPostgres(ctx, s.Index, s.Archive, readOnly)
+	if err != nil {
+		return nil, nil, err
+	}
+	return p, p, nil
 }
 
 // openShared puts the index and the lock of a shared archive in place.

@@ -81,7 +81,11 @@ func dialS3(ctx context.Context, at S3Place) (*s3, error) {
 	}
 	host, secure := strings.CutPrefix(at.Endpoint, "https://")
 	host = strings.TrimPrefix(host, "http://")
-	c, err := minio.NewCore(host, &minio.Options{Creds: keys, Secure: secure, Region: at.Region, MaxRetries: 10})
+	transport, err := s3Transport(secure)
+	if err != nil {
+		return nil, err
+	}
+	c, err := minio.NewCore(host, &minio.Options{Creds: keys, Secure: secure, Region: at.Region, MaxRetries: 10, Transport: transport})
 	if err != nil {
 		return nil, fmt.Errorf("open store %s: %w", at, err)
 	}

@@ -49,7 +49,7 @@ func (s *s3) leases() (n int64, held *HeldError, err error) {
 	if n, err = strconv.ParseInt(strings.TrimSuffix(path.Base(key), ".json"), 10, 64); err != nil {
 		return 0, nil, fmt.Errorf("lock archive: %s is none of its locks; take it out", key)
 	}
-	b, info, err := s.get(key)
+	b, age, err := s.get(key)
 	if errors.Is(err, ErrMissing) { // a newer one is there by now
 		return n, &HeldError{}, nil
 	}
@@ -57,7 +57,7 @@ func (s *s3) leases() (n int64, held *HeldError, err error) {
 	if err != nil || json.Unmarshal(b, &l) != nil {
 		return n, nil, err
 	}
-	if l.Free || time.Since(info.LastModified) > leaseFor || l.gone() {
+	if l.Free || age > leaseFor || l.gone() {
 		return n, nil, nil
 	}
 	return n, &l.HeldError, nil

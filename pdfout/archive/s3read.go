@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"github.com/minio/minio-go/v7"
 )
@@ -21,23 +23,28 @@ const maxWhole = 64 << 20
 // s3Tries is how often reading an object is taken up again where it broke off.
 const s3Tries = 10
 
-// get reads a whole object of few bytes.
-func (s *s3) get(key string) ([]byte, minio.ObjectInfo, error) {
+// get reads a whole object of few bytes, and how long ago it was written, both
+// times by the store's clock.
+func (s *s3) get(key string) ([]byte, time.Duration, error) {
 	for try := 1; ; try++ {
-		body, info, _, err := s.c.GetObject(s.ctx, s.at.Bucket, key, minio.GetObjectOptions{})
+		body, info, head, err := s.c.GetObject(s.ctx, s.at.Bucket, key, minio.GetObjectOptions{})
 		if err != nil {
-			return nil, info, s.fail(key, err)
+			return nil, 0, s.fail(key, err)
 		}
 		if info.Size > maxWhole {
-			return nil, info, errors.Join(fmt.Errorf("%s in %s has %d MiB, more than such a file has", key, s.at.name(), info.Size>>20), body.Close())
+			return nil, 0, errors.Join(fmt.Errorf("%s in %s has %d MiB, more than such a file has", key, s.at.name(), info.Size>>20), body.Close())
 		}
 		b, err := io.ReadAll(io.LimitReader(body, maxWhole))
 		err = errors.Join(err, body.Close())
 		if err == nil && int64(len(b)) == info.Size {
-			return b, info, nil
+			now, err := http.ParseTime(head.Get("Date"))
+			if err != nil {
+				now = time.Now()
+			}
+			return b, now.Sub(info.LastModified), nil
 		}
 		if try == s3Tries {
-			return nil, info, fmt.Errorf("read %s: the store %s broke off %d times (%v)", key, s.at.name(), try, err)
+			return nil, 0, fmt.Errorf("read %s: the store %s broke off %d times (%v)", key, s.at.name(), try, err)
 		}
 	}
 }
