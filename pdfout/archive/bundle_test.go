@@ -216,7 +216,10 @@ func TestBundleIsTheSameAgain(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 	for want, c := range map[string]func() error{
-		"on which day": func() error { _, err := a.Bundle(context.Background(), io.Discard, h, archive.BundleOptions{}); return err },
+		"on which day": func() error {
+			_, err := a.Bundle(context.Background(), io.Discard, h, archive.BundleOptions{})
+			return err
+		},
 		"is no day": func() error {
 			_, err := a.Bundle(context.Background(), io.Discard, h, archive.BundleOptions{Before: "soon"})
 			return err

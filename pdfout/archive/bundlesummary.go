@@ -27,7 +27,8 @@ type summary struct {
 	Marks            []summaryMark
 	MarksLeft        int // that are not listed here
 	Parts            []summaryPart
-	Columns          []string // of the tables of marks and parts: dates
+	Columns          []summaryColumn // of the tables of marks and parts
+	Across           *summaryAcross  // what is otherwise since the loss; nil where one side is missing
 	Views            []summaryView
 	Held             []string
 	Decisions        []string
@@ -46,8 +47,31 @@ type summaryLook struct {
 	Verdict, Now                        string
 	NowOK                               bool
 	Changes                             []string
+	Told                                bool // the changes are told beside, across the loss
 	Files                               []summaryFile
 	Trouble                             string
+}
+
+// summaryColumn is an examination as the head of a column.
+type summaryColumn struct {
+	Date, When string // before, since
+}
+
+func (c summaryColumn) String() string { return c.Date + " " + c.When }
+
+// summaryAcross sets the last examination before the loss and the first since
+// side by side.
+type summaryAcross struct {
+	Before, Since *summaryLook
+	Rows          []summaryRow
+	Changes       []string
+	Pictures      []summaryPicture // of the view that both have, before and since; may be empty
+	View          string
+}
+
+type summaryRow struct {
+	What, Before, Since string
+	News                bool
 }
 
 type summaryFile struct{ Name, Hash, What string }
@@ -111,11 +135,12 @@ func (b *bundling) summary() (*summary, error) {
 	}
 	b.policy(s)
 	b.remarks(s)
-	s.tables(h)
+	s.tables(h, b.claim.Date)
 	s.words(h, b.claim.Date)
 	if err := b.views(s, h); err != nil {
 		return nil, err
 	}
+	s.across()
 	for _, x := range h.Held {
 		s.Held = append(s.Held, strings.TrimSpace(x.Date+"  "+strings.TrimSpace(x.Who+" "+x.How)))
 	}
@@ -218,6 +243,7 @@ func (b *bundling) remarks(s *summary) {
 		say("No examination since the loss is filed.")
 	}
 	seen := map[string]bool{}
+	var unknown []string
 	for _, r := range b.rows {
 		if seen[r.First] {
 			continue
@@ -230,12 +256,42 @@ func (b *bundling) remarks(s *summary) {
 		if v := b.now[r.Hash]; !v.OK {
 			say("The report %s does not pass the check today: %s", clean(r.Number, 40), v.Headline())
 		} else if len(v.Signatures) > 0 && !v.Signatures[0].Known && !v.Signatures[0].Trusted {
-			say("Who signed the report %s is not known where this bundle was made; its key is %s.", clean(r.Number, 40), sign.Fingerprint(v.Signatures[0].Fingerprint).Short())
+			unknown = append(unknown, fmt.Sprintf("%s (key %s)", clean(r.Number, 40), sign.Fingerprint(v.Signatures[0].Fingerprint).Short()))
 		}
 		if list, err := b.a.RemovedVersions(r.First); err == nil && len(list) > 0 {
 			say("Another version of the report %s was removed from the archive on %s under %s: %s", clean(r.Number, 40), list[0].Removed.Format(time.DateOnly), list[0].Rule, list[0].Reason)
 		}
 	}
+	if len(unknown) > 0 {
+		say("Who holds the keys of these reports is not known where this bundle was made, so the names in them are what the signers wrote: %s.", strings.Join(unknown, ", "))
+	}
+}
+
+// across sets the two examinations about the loss side by side.
+func (s *summary) across() {
+	if len(s.Before) == 0 || len(s.Since) == 0 {
+		return
+	}
+	a, b := s.Before[len(s.Before)-1], s.Since[0]
+	x := &summaryAcross{Before: a, Since: b, Changes: b.Changes}
+	for _, r := range []summaryRow{{What: "Condition index", Before: a.Index, Since: b.Index}, {What: "Condition class", Before: a.Class, Since: b.Class}, {What: "Originality", Before: a.Originality, Since: b.Originality},
+		{What: "Marks", Before: fmt.Sprint(a.Marks), Since: fmt.Sprint(b.Marks)}, {What: "Playing", Before: a.Playing, Since: b.Playing}} {
+		r.News = r.Before != r.Since
+		x.Rows = append(x.Rows, r)
+	}
+	for _, v := range s.Views {
+		var two []summaryPicture
+		for _, p := range v.Pictures {
+			if p.Data != "" && (p.Date == a.Date || p.Date == b.Date) {
+				two = append(two, p)
+			}
+		}
+		if len(two) == 2 {
+			x.View, x.Pictures = v.View, two
+			break
+		}
+	}
+	s.Across, b.Told = x, true
 }
 
 // early says what shows that a report was made before the loss.
@@ -248,7 +304,7 @@ func (b *bundling) early(r Row) string {
 
 // tables lists marks and parts over the examinations: the last before, and the
 // latest since.
-func (s *summary) tables(h *History) {
+func (s *summary) tables(h *History, day string) {
 	var at []int
 	for i := range h.Looks {
 		at = append(at, i)
@@ -257,7 +313,11 @@ func (s *summary) tables(h *History) {
 		at = append(at[:1:1], at[n-maxColumns+1:]...)
 	}
 	for _, i := range at {
-		s.Columns = append(s.Columns, h.Looks[i].Report.Date)
+		c := summaryColumn{h.Looks[i].Report.Date, "since"}
+		if c.Date < day {
+			c.When = "before"
+		}
+		s.Columns = append(s.Columns, c)
 	}
 	for _, m := range h.Marks {
 		if len(s.Marks) == maxSummaryMarks {
@@ -266,7 +326,7 @@ func (s *summary) tables(h *History) {
 		}
 		row := summaryMark{Title: m.Title, Where: m.Where}
 		for _, i := range at {
-			row.Cells = append(row.Cells, cellText(m.Cells[i]))
+			row.Cells = append(row.Cells, cellText(m.Cells[i], m.Title))
 		}
 		s.Marks = append(s.Marks, row)
 	}
@@ -284,11 +344,14 @@ func (s *summary) tables(h *History) {
 	}
 }
 
-// cellText is what one examination says of a mark.
-func cellText(c MarkCell) summaryCell {
+// cellText is what one examination says of a mark that is called so in the end.
+func cellText(c MarkCell, title string) summaryCell {
 	var words []string
 	if c.Listed() {
 		words = append(words, fmt.Sprintf("no. %d", c.Number))
+	}
+	if c.Title != "" && c.Title != title {
+		words = append(words, strings.ToLower(c.Title))
 	}
 	if c.Size != "" {
 		words = append(words, c.Size)
@@ -340,7 +403,7 @@ func (b *bundling) views(s *summary, h *History) error {
 	rows = rows[:min(len(rows), maxViews)]
 	at := make([]int, 0, maxColumns)
 	for i := range h.Looks {
-		if slices.Contains(s.Columns, h.Looks[i].Report.Date) && len(at) < maxColumns {
+		if slices.ContainsFunc(s.Columns, func(c summaryColumn) bool { return c.Date == h.Looks[i].Report.Date }) && len(at) < maxColumns {
 			at = append(at, i)
 		}
 	}

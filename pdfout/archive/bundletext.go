@@ -35,14 +35,21 @@ func (s *summary) text() string {
 		t.line("", "Reference: "+s.Reference)
 	}
 	t.list("", s.Policy)
-	t.head("To know first", s.Remarks)
+	t.section("To know first", s.Remarks)
+	if x := s.Across; x != nil {
+		t.head("Across the loss: " + x.Before.Date + ", the last examination before | " + x.Since.Date + ", the first since")
+		for _, r := range x.Rows {
+			t.line("- ", r.What+": "+orLine(r.Before)+" | "+orLine(r.Since))
+		}
+		t.list("- ", x.Changes)
+	}
 	t.looks("The last examination before the loss", s.Before)
 	t.looks("Since the loss", s.Since)
-	t.head("What the reports contradict each other in", s.Contradictions)
-	t.head("Its condition before, in words", s.Words)
-	t.head("Not examined", s.Gaps)
+	t.section("What the reports contradict each other in", s.Contradictions)
+	t.section("The last examination before the loss, in words", s.Words)
+	t.section("Not examined", s.Gaps)
 	if len(s.Marks) > 0 {
-		t.head("Marks, by examination: "+strings.Join(s.Columns, " | "), nil)
+		t.head("Marks, by examination: " + s.columns())
 		for _, m := range s.Marks {
 			var cells []string
 			for _, c := range m.Cells {
@@ -55,7 +62,7 @@ func (s *summary) text() string {
 		}
 	}
 	if len(s.Parts) > 0 {
-		t.head("Parts that are not original, or not said the same, by examination: "+strings.Join(s.Columns, " | "), nil)
+		t.head("Parts that are not original, or not said the same, by examination: " + s.columns())
 		for _, p := range s.Parts {
 			states := make([]string, len(p.States))
 			for i, st := range p.States {
@@ -64,14 +71,23 @@ func (s *summary) text() string {
 			t.line("- ", p.Part+": "+strings.Join(states, " | "))
 		}
 	}
-	t.head("Who had it, as far as the reports say", s.Held)
-	t.head("What people decided about which reports are of one instrument", s.Decisions)
-	t.head("What proves it", []string{
+	t.section("Who had it, as far as the reports say", s.Held)
+	t.section("What people decided about which reports are of one instrument", s.Decisions)
+	t.section("What proves it", []string{
 		fmt.Sprintf("The reports stand in the log of the archive %q, of which each line is bound to the one before. Its head when this was made: %s, of %s; root of the tree over its lines: %s.", s.Archive, s.Head.Head(), s.HeadTime, s.Head.Root),
 		signedBy(s.Signed), "HOW-TO-CHECK.txt says how to check everything here without the program that made it.",
 		"This bundle says what the reports say. It values nothing and decides nothing.",
 	})
 	return t.b.String()
+}
+
+// columns names the examinations of the tables.
+func (s *summary) columns() string {
+	var list []string
+	for _, c := range s.Columns {
+		list = append(list, c.String())
+	}
+	return strings.Join(list, " | ")
 }
 
 func orLine(s string) string {
@@ -114,27 +130,25 @@ func (p *plain) list(mark string, list []string) {
 	}
 }
 
-// head writes a heading and a list; nothing where the list is empty and not nil.
-func (p *plain) head(title string, list []string) {
-	if list != nil && len(list) == 0 {
-		return
+// section writes a heading and a list; nothing where the list is empty.
+func (p *plain) section(title string, list []string) {
+	if len(list) > 0 {
+		p.head(title)
+		p.list("- ", list)
 	}
-	if list == nil && !strings.Contains(title, "by examination") {
-		return
-	}
+}
+
+func (p *plain) head(title string) {
 	p.b.WriteString("\n")
 	p.line("", title)
 	p.b.WriteString(strings.Repeat("-", min(textWidth, utf8.RuneCountInString(title))) + "\n")
-	p.list("- ", list)
 }
 
 func (p *plain) looks(title string, list []*summaryLook) {
 	if len(list) == 0 {
 		return
 	}
-	p.b.WriteString("\n")
-	p.line("", title)
-	p.b.WriteString(strings.Repeat("-", utf8.RuneCountInString(title)) + "\n")
+	p.head(title)
 	for i, l := range list {
 		if i > 0 {
 			p.b.WriteString("\n")
@@ -148,7 +162,9 @@ func (p *plain) looks(title string, list []*summaryLook) {
 			}
 		}
 		for _, c := range l.Changes {
-			p.line("  - ", c)
+			if !l.Told {
+				p.line("  - ", c)
+			}
 		}
 		for _, f := range l.Files {
 			p.line("  ", f.Name+", "+f.What)

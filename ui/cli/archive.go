@@ -43,6 +43,7 @@ func archiveVerbs() []*verb {
 		{name: "policies", args: "DIR [add|change|end|show NUMBER [SHA256 ...]] [options]", short: "keep what is insured from when to when, for whom, and how old a report may be", run: runArchivePolicies},
 		{name: "insured", args: "DIR [options]", short: "list every instrument insured on a day, with its latest report", run: runArchiveInsured},
 		{name: "due", args: "DIR [options]", short: "list what is due for what is insured: reports too old, missing or refused, policies that end; also as a calendar", run: runArchiveDue},
+		{name: "claim", args: "DIR SHA256|QUERY ... --before DAY --out FILE.zip [options]", short: "pack an instrument's last examination before a loss, and everything since, with the proofs, for a loss adjuster", run: runArchiveClaim},
 		{name: "backup", args: "DIR TO [options]", short: "copy an archive into another folder or an object store, every byte checked; again, only what is new; the other way round brings it back", run: runArchiveBackup},
 		{name: "export", args: "DIR [QUERY ...] --csv|--lines|--parquet FILE", short: "write reports, all or those that answer a query, as CSV, JSON Lines or Parquet", run: runArchiveExport},
 		{name: "rebuild", args: "DIR [options]", short: "make index.db anew from files and log; nothing else changes", run: runArchiveRebuild},
