@@ -54,10 +54,10 @@ var duePages = []string{"Due", "Insured", "Policies"}
 
 func newArchiveDue(w *Window) *archiveDue {
 	s := &archiveDue{w: w, title: look.NewText("Insured and due", look.Title, look.Ink).Bold(), second: look.NewText("", look.Small, look.Dim),
-		body: container.NewStack(), details: container.NewStack(), buttons: look.Spaced(6)}
+		body: container.NewStack(), details: container.NewStack(), buttons: look.SpacedColumns(8)}
 	s.pages = look.NewSegments(duePages, func(i int) { s.page = i; s.refresh() })
 	s.horizon = look.NewSegments(view.Horizons, func(i int) { s.m.SetHorizon(i); s.chosen[duePage] = -1; s.refresh() })
-	s.ahead = look.SpacedColumns(8, look.Centred(look.NewText("Up to", look.Small, look.Dim)), look.Fixed(380, 0, s.horizon))
+	s.ahead = look.SpacedColumns(8, look.Centred(look.NewText("Up to", look.Small, look.Dim).Whole()), look.Fixed(380, 0, s.horizon))
 	s.fresh = look.NewButton("New policy…", "", look.Plain, func() { s.askPolicy(-1) })
 	s.lists = [3]*look.Table{s.dueTable(), s.insuredTable(), s.policyTable()}
 	for i, t := range s.lists {
@@ -218,9 +218,12 @@ func (s *archiveDue) showDetails() {
 	if s.page == duePage && s.m.Count() > 0 {
 		button("Export calendar…", s.askCalendar)
 	}
+	if len(do) > 0 {
+		do = append(do, look.Space())
+	}
 	s.details.Objects = nil
 	if title != "" {
-		s.details.Objects = []fyne.CanvasObject{look.Spaced(8, paragraphs(title), paragraphs(says...))}
+		s.details.Objects = []fyne.CanvasObject{look.Spaced(8, look.NewText(title, look.Body, look.Ink).Bold(), paragraphs(says...))}
 	}
 	s.buttons.Objects = do
 	s.details.Refresh()

@@ -78,7 +78,7 @@ func TestDueStands(t *testing.T) {
 			s.show(a)
 			s.rest(w)
 			want := [][]string{
-				{"overdue", "No report", "Violin labelled Anselm Tarry, 1921", "Refused report", "Policy ends", "6 instruments insured under 2 policies on 2026-11-14; 2 overdue", "Export calendar…"},
+				{"overdue", "No report", "Violin labelled Anselm Tarry, 1921", "Refused report", "Policy ends", "Countersignature", "5 instruments insured under 2 policies on 2026-11-14; 2 overdue", "Export calendar…"},
 				{"W 200", "no report", "Merrow & Finch No. 3, No. 41001", "2027-09-30", "Open the latest report"},
 				{"in force", "250000.00 EUR", "1200000 JPY", "It insures what is in the collection M. Okafor.", "Change it…", "End it…"},
 			}

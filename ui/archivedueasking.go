@@ -58,13 +58,14 @@ func (s *archiveDue) askPolicy(row int) {
 	all := []*look.Field{number, holder, from, to, sum, months, by}
 	rows := look.Spaced(10,
 		look.SpacedColumns(12, look.Flex(1, number), look.Flex(1.4, holder)), look.Captioned("Insures what is in this collection", collection),
-		look.SpacedColumns(12, look.Flex(1, from), look.Flex(1, to)), look.SpacedColumns(12, look.Flex(1.4, sum), look.Flex(1, months)), by)
+		look.SpacedColumns(12, look.Flex(1, from), look.Flex(1, to)), look.SpacedColumns(12, look.Flex(1.4, sum), look.Flex(1, months)))
 	if row >= 0 {
 		number.Disable()
 		why, on := field("Why", "", &e.Why), field("Holds from", "year-month-day; today if empty", &e.On)
 		all = append(all, why, on)
 		rows.Add(look.SpacedColumns(12, look.Flex(1.4, why), look.Flex(1, on)))
 	}
+	rows.Add(by)
 	write := func() {
 		for i, into := range []*string{&e.Number, &e.Holder, &e.From, &e.To, &e.Sum, &e.Months, &e.By, &e.Why, &e.On}[:len(all)] {
 			*into = all[i].Text() // also what was typed and not left yet

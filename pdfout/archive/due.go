@@ -34,7 +34,8 @@ type Due struct {
 	Overdue  bool     `json:"overdue"` // the day is past
 	Policies []string `json:"policies"`
 	Holder   string   `json:"holder"`
-	Title    string   `json:"title"` // of the instrument; of the policy where it ends
+	Title    string   `json:"title"`           // of the instrument; of the policy where it ends
+	Named    string   `json:"named,omitempty"` // what a DueRecord is about: examination, battery change, countersignature
 	Serial   string   `json:"serial,omitempty"`
 	Report   string   `json:"report,omitempty"` // SHA-256 of the latest report
 	Number   string   `json:"number,omitempty"` // of the same
@@ -189,7 +190,7 @@ func (a *Archive) namedDue(in Insured, at time.Time) ([]Due, error) {
 	var out []Due
 	for _, d := range due.List(dated, at, due.Rules{}) {
 		n := in.due(DueRecord, dayOf(d.On), string(d.What)+": "+d.Text)
-		n.Overdue, n.place = d.Overdue, string(d.What)+"\x00"+fold(d.Place)
+		n.Overdue, n.Named, n.place = d.Overdue, string(d.What), string(d.What)+"\x00"+fold(d.Place)
 		n.Report, n.Number = d.Exam, d.Number
 		out = append(out, n)
 	}

@@ -83,6 +83,10 @@ func runArchiveDue(ctx context.Context, c *call) error {
 			return c.printJSON(list)
 		}
 		for _, d := range list {
+			what := string(d.What)
+			if d.Named != "" {
+				what = d.Named
+			}
 			late := ""
 			if d.Overdue {
 				late = "overdue"
@@ -91,7 +95,7 @@ func runArchiveDue(ctx context.Context, c *call) error {
 			if d.What != archive.DueEnd {
 				serial = ", serial " + orDash(d.Serial)
 			}
-			c.print("%s\n", onOneLine(fmt.Sprintf("%s  %-7s  %-18s  %s%s: %s", d.On, late, d.What, d.Title, serial, d.Text)))
+			c.print("%s\n", onOneLine(fmt.Sprintf("%s  %-7s  %-16s  %s%s: %s", d.On, late, what, d.Title, serial, d.Text)))
 		}
 		if len(list) == 0 {
 			c.print("nothing is due\n")

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -69,7 +70,12 @@ func (m *ArchiveDue) Second() string {
 	if len(m.policies) == 0 {
 		return "No policy is entered yet."
 	}
-	overdue, force := 0, 0
+	overdue, force, instruments := 0, 0, 0
+	for _, in := range m.insured {
+		if len(in.Others) == 0 || in.Policy < slices.Min(in.Others) { // once, under several policies
+			instruments++
+		}
+	}
 	for _, d := range m.all {
 		if d.Overdue {
 			overdue++
@@ -80,7 +86,7 @@ func (m *ArchiveDue) Second() string {
 			force++
 		}
 	}
-	return fmt.Sprintf("%s insured under %s on %s; %d overdue", countWord(len(m.insured), "instrument"), policiesWord(force), m.at.Format(time.DateOnly), overdue)
+	return fmt.Sprintf("%s insured under %s on %s; %d overdue", countWord(instruments, "instrument"), policiesWord(force), m.at.Format(time.DateOnly), overdue)
 }
 
 func policiesWord(n int) string {
@@ -105,6 +111,9 @@ func (m *ArchiveDue) Count() int { return len(m.shown) }
 func (m *ArchiveDue) Line(i int) DueLine {
 	d := m.shown[i]
 	l := DueLine{When: d.On, What: Capital(string(d.What)), Title: d.Title, Policy: strings.Join(d.Policies, ", "), Overdue: d.Overdue, Hash: d.Report}
+	if d.Named != "" {
+		l.What = Capital(d.Named)
+	}
 	if d.Overdue {
 		l.Late = "overdue"
 	}
