@@ -24,6 +24,9 @@ const (
 	nearArea  = 18.0 // mm between areas
 	// byName is what a pair costs that has only its part in common.
 	byName = 0.6
+	// maxPlaces is how many places of one mark are looked at: a stranger may have
+	// written thousands.
+	maxPlaces = 16
 	// most is the cost beyond which two marks are not the same.
 	most = 1.25
 )
@@ -153,7 +156,7 @@ func prepare(list []record.Mark, d *outline.Drawing) []prepared {
 	out := make([]prepared, len(list))
 	for i := range list {
 		out[i].Mark = &list[i]
-		for k := range list[i].On {
+		for k := range min(len(list[i].On), maxPlaces) {
 			p := &list[i].On[k]
 			out[i].on = append(out[i].on, ready(p))
 			out[i].parts = append(out[i].parts, PartOf(d, p))

@@ -8,7 +8,7 @@ import (
 )
 
 // samples is how many points stand for a drawn shape.
-const samples = 24
+const samples = 12
 
 // drawn is a drawn place made ready for being compared with many others.
 type drawn struct {

@@ -164,7 +164,7 @@ func BenchmarkCandidates(b *testing.B) {
 		}
 		list, err := a.candidates(context.Background(), newReplay(), &Look{Report: *row, rec: &record.Record{}}, &Alike{})
 		if err != nil || len(list) == 0 {
-			b.Fatal(len(list), err)
+			b.Fatalf("%d candidates (%v)", len(list), err)
 		}
 	}
 }

@@ -37,23 +37,39 @@ func (a *Archive) candidates(ctx context.Context, p *replay, of *Look, told *Ali
 	r := of.Report
 	key := SerialKey(r.Serial)
 	var steps []func() error
-	look := func(most int, terms ...term) {
-		steps = append(steps, func() error { return f.take(most, terms...) })
+	words := func(text string) {
+		steps = append(steps, func() error {
+			return f.take(&Query{terms: []term{{op: opPhrase, text: text}}, sort: "filed", down: true}, perLookUp, func(Row) bool { return true })
+		})
+	}
+	// The query's own fields look for beginnings; sorted by the field, what is
+	// equal comes first.
+	equal := func(field, value string, most int, same func(Row) bool) {
+		steps = append(steps, func() error {
+			t, err := fields[field](value)
+			if err != nil {
+				return err
+			}
+			return f.take(&Query{terms: []term{*t}, sort: field}, most, same)
+		})
+	}
+	serial := func(key string, most int) {
+		equal("serial", key, most, func(r Row) bool { return SerialKey(r.Serial) == key })
 	}
 	if key != "" {
-		look(perLookUp, term{op: opEqual, column: "serialkey", text: key})
+		serial(key, perLookUp)
 	}
 	if _, id := groupParts(groupOf(r.Key, r.Instrument)); id != "" {
-		look(perLookUp, term{op: opPhrase, text: id})
+		words(id)
 	}
 	if distinctive(r.Number) {
-		look(perLookUp, term{op: opPhrase, text: r.Number})
+		words(r.Number)
 	}
 	for _, n := range namedIn(of) {
-		look(perLookUp, term{op: opEqual, column: "number", text: n})
+		equal("number", n, perLookUp, func(r Row) bool { return fold(r.Number) == fold(n) })
 	}
 	for _, v := range variants(key) {
-		look(4, term{op: opEqual, column: "serialkey", text: v})
+		serial(v, 4)
 	}
 	for _, s := range steps {
 		if err := ctx.Err(); err != nil {
@@ -70,13 +86,15 @@ func (a *Archive) candidates(ctx context.Context, p *replay, of *Look, told *Ali
 	return f.out[:min(len(f.out), maxCandidates)], nil
 }
 
-func (f *finder) take(most int, terms ...term) error {
-	found, err := f.a.Find(&Query{terms: terms, sort: "filed", down: true}, 0, most)
+func (f *finder) take(q *Query, most int, same func(Row) bool) error {
+	found, err := f.a.Find(q, 0, most)
 	if err != nil {
 		return err
 	}
 	for _, r := range found.Rows {
-		f.add(r)
+		if same(r) {
+			f.add(r)
+		}
 	}
 	return nil
 }

@@ -46,7 +46,8 @@ func (w *weighing) marks() {
 	found, told, more, rest := 0, 0, 0, 0.0
 	type match struct{ i, j int }
 	var list []match
-	for _, p := range compare.Pairs(a, b, early.draw, late.draw) {
+	pairs := compare.Pairs(a, b, early.draw, late.draw)
+	for _, p := range pairs {
 		if p.Earlier >= 0 && p.Later >= 0 && !math.IsNaN(p.Apart) && p.Apart <= nearMark {
 			list = append(list, match{p.Earlier, p.Later})
 			if !usual[a[p.Earlier].Kind] {
@@ -82,7 +83,7 @@ func (w *weighing) marks() {
 	if more > 0 {
 		w.add("mark", rest, "%d more marks at the same places.", more)
 	}
-	w.missing(early, late)
+	w.missing(early, late, pairs)
 }
 
 func placeWords(l *Look, m *record.Mark) string {
@@ -133,8 +134,8 @@ func chance(a, b []record.Mark) float64 {
 
 // missing counts marks of the earlier record that nothing takes away and that the
 // later one, which looked at their parts, does not list.
-func (w *weighing) missing(early, late *Look) {
-	for _, p := range compare.Pairs(early.rec.Marks, late.rec.Marks, early.draw, late.draw) {
+func (w *weighing) missing(early, late *Look, pairs []compare.Pair) {
+	for _, p := range pairs {
 		if p.Earlier < 0 || p.Later >= 0 {
 			continue
 		}

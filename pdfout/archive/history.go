@@ -24,7 +24,8 @@ type History struct {
 	Held           []Holding       `json:"held"` // who held it when, as far as the reports say
 	Contradictions []Contradiction `json:"contradictions"`
 	Decisions      []Decision      `json:"decisions"`
-	More           bool            `json:"more"` // there are more examinations than are shown, the latest ones
+	More           bool            `json:"more"`      // there are more examinations than are shown, the latest ones
+	MoreMarks      bool            `json:"moreMarks"` // there are more marks than were followed
 }
 
 // maxLooks bounds the examinations of one history; of more, the latest are taken.
@@ -140,8 +141,12 @@ func (a *Archive) History(i Instrument) (*History, error) {
 // maxHistoryVerdict bounds what is read of one report for a history, in bytes.
 const maxHistoryVerdict = 32 << 20
 
-// maxHistoryMarks bounds the marks of one record that are followed.
-const maxHistoryMarks = 2000
+// The marks of one record that are followed, and of all together: strangers
+// wrote the records, and every mark is compared with every other.
+const (
+	maxHistoryMarks = 600
+	maxStories      = 2000
+)
 
 // fill reads what was found when the report was filed.
 func (a *Archive) fill(l *Look) error {
@@ -154,13 +159,13 @@ func (a *Archive) fill(l *Look) error {
 		return fmt.Errorf("the verdict on %s cannot be read; 'wornwood archive check' says more", l.Report.Hash)
 	}
 	l.v, l.rec = &v, v.Record
+	l.Marks = len(l.rec.Marks)
 	if len(l.rec.Marks) > maxHistoryMarks {
 		l.rec.Marks = l.rec.Marks[:maxHistoryMarks]
 	}
 	if l.draw, err = grade.DrawingFor(l.rec.Instrument); err != nil {
 		l.draw = nil // a class of a newer program: places are compared all the same
 	}
-	l.Marks = len(l.rec.Marks)
 	for _, p := range l.rec.Photos {
 		l.Photos = append(l.Photos, LookPhoto{p.ID, p.View, clean(p.Caption, 200)})
 	}
@@ -177,7 +182,7 @@ func (l *Look) look() compare.Look { return compare.Look{Record: l.rec, Drawing:
 // follow fills in everything that several examinations say together.
 func (h *History) follow() {
 	marks := followMarks(h.Looks)
-	h.Marks = marks.told()
+	h.Marks, h.MoreMarks = marks.told(), marks.more
 	h.Contradictions = append(h.Contradictions, marks.contradictions...)
 	h.partsOver()
 	h.figures()

@@ -43,6 +43,7 @@ type stories struct {
 	all            []*story
 	looks          []Look
 	contradictions []Contradiction
+	more           bool // not all marks are followed
 }
 
 // followMarks finds the same marks from examination to examination. Each record
@@ -60,6 +61,7 @@ func followMarks(looks []Look) *stories {
 
 func (s *stories) step(i int) {
 	l := &s.looks[i]
+	s.more = s.more || len(l.rec.Marks) < l.Marks
 	before := -1
 	for p := i - 1; p >= 0 && before < 0; p-- {
 		if s.looks[p].rec != nil {
@@ -107,6 +109,10 @@ func (s *stories) listed(t *story, m *record.Mark, i int) {
 }
 
 func (s *stories) begin(m *record.Mark, i, before int) {
+	if len(s.all) >= maxStories {
+		s.more = true
+		return
+	}
 	t := &story{}
 	s.all = append(s.all, t)
 	s.listed(t, m, i)

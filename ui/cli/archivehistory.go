@@ -82,6 +82,9 @@ func (c *call) printHistory(h *archive.History) {
 	if h.More {
 		c.print("there are more; these are the latest\n")
 	}
+	if h.MoreMarks {
+		c.print("not all marks of its reports are followed\n")
+	}
 	for i := range h.Looks {
 		l := &h.Looks[i]
 		c.print("\n%s\n", onOneLine(fmt.Sprintf("%s  %s  %s, filed %s, key %s", l.Report.Hash[:16], l.Report.Date, l.By(), l.Report.Filed.Format("2006-01-02"), l.Report.Verdict)))

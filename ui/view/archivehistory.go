@@ -73,6 +73,9 @@ func (m *ArchiveHistory) Second() string {
 	if n > 1 {
 		s += ", " + m.h.Looks[0].Report.Date + " to " + m.h.Looks[n-1].Report.Date
 	}
+	if m.h.MoreMarks {
+		s += "; not all of their marks are followed"
+	}
 	if m.h.More {
 		s += "; there are more, these are the latest"
 	}
