@@ -48,6 +48,10 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 		w.receiving.dropped(uris)
 		return
 	}
+	if w.archive != nil && len(w.sheets) == 0 {
+		w.archive.dropped(uris)
+		return
+	}
 	var photos, others []string
 	for _, u := range uris {
 		switch p := u.Path(); view.Goes(p) {

@@ -179,6 +179,7 @@ func (w *Window) refresh() {
 
 func (w *Window) setContent(o fyne.CanvasObject) {
 	w.receiving = nil // whoever shows it sets it after
+	w.leaveArchive()
 	w.win.SetTitle(w.title())
 	w.win.SetContent(o)
 }

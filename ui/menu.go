@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -31,6 +33,8 @@ func (w *Window) menu() *fyne.MainMenu {
 		item("Import photos…", fyne.KeyO, ctrl, w.askImport),
 		item("Open bench…", fyne.KeyO, ctrl|shift, w.askBench),
 		item("Check a report…", fyne.KeyR, ctrl, w.askReport),
+		item("Open archive…", fyne.KeyA, ctrl|shift, w.askArchive),
+		item("New archive…", "", 0, w.askNewArchive),
 		item("Settings of this bench…", fyne.KeyComma, ctrl, w.askSettings),
 		item("Keys: yours, and those you know…", fyne.KeyK, ctrl, w.showKey),
 		fyne.NewMenuItemSeparator(),
@@ -97,6 +101,10 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 	}
 	switch e.Name {
 	case fyne.KeyF1: // the toolkit asks the menu only for keys with a modifier
+		if w.archive != nil && w.archive.page == findPage {
+			w.showQueryHelp()
+			return
+		}
 		w.showKeys()
 	case fyne.KeyDelete:
 		w.deleteMark()
@@ -121,12 +129,19 @@ func (w *Window) escape() {
 }
 
 func (w *Window) toScreen(s view.Screen) {
+	if i := slices.Index(view.Screens(), s); w.archive != nil && i < len(archivePages) {
+		w.archive.to(i)
+	}
 	if w.exam != nil {
 		w.ShowScreen(s)
 	}
 }
 
 func (w *Window) toBench() {
+	if w.archive != nil {
+		w.archive.close()
+		return
+	}
 	if w.bench == nil {
 		return
 	}
@@ -151,13 +166,14 @@ var keyHelp = [][2]string{
 	{"Ctrl+O", "import photos"},
 	{"Ctrl+Shift+O", "open another bench"},
 	{"Ctrl+R", "check a report that somebody sent"},
+	{"Ctrl+Shift+A", "open an archive of reports"},
 	{"Ctrl+,", "settings of this bench"},
 	{"Ctrl+K", "your key, and the keys you know"},
 	{"Ctrl+L", "list of instruments"},
 	{"Ctrl+P", "report"},
 	{"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
-	{"Ctrl+F", "find in the list of instruments"},
-	{"Ctrl+1 … Ctrl+9", "the screens of an examination"},
+	{"Ctrl+F", "find in the list of instruments, or in the archive"},
+	{"Ctrl+1 … Ctrl+9", "the screens of an examination; Ctrl+1 … Ctrl+6 those of an archive"},
 	{"Ctrl+D", "light or dark"},
 	{"wheel, space, 1", "on outline or photo: zoom about the cursor, fit, one to one"},
 	{"C, arrows, Enter", "on outline or photo: a cursor, move it, click there"},
@@ -180,6 +196,10 @@ var keyHelp = [][2]string{
 
 // toFind goes to the list of instruments and its search box.
 func (w *Window) toFind() {
+	if w.archive != nil {
+		w.archive.to(findPage)
+		return
+	}
 	w.toBench()
 	if w.find != nil && w.bench != nil {
 		w.find()

@@ -39,6 +39,7 @@ type Window struct {
 	sheets []*sheet // open over the window, the topmost last
 
 	receiving *receiveScreen // shown; nil when it is not
+	archive   *archiveScreen // open and shown; nil when it is not
 	find      func()         // what Ctrl+F does; nil where there is nothing to find
 	dark      bool
 	ring      keyRing
@@ -167,6 +168,7 @@ func (w *Window) takeTyped() {
 
 // Close lets go of the examination and the bench.
 func (w *Window) Close() error {
+	w.leaveArchive()
 	err := w.closeExam()
 	if w.bench != nil {
 		if e := w.bench.Close(); err == nil {

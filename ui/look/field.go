@@ -83,6 +83,11 @@ func newField(e *entry, caption, unit string, done func(s string)) *Field {
 	return f
 }
 
+// Bare makes an entry of one's own look like that of a field without a caption.
+func Bare(e fyne.CanvasObject) fyne.CanvasObject {
+	return container.NewThemeOverride(e, over{sizes: entrySizes, clear: theme.ColorNameShadow})
+}
+
 // Set shows a value without reporting it, unless somebody is typing here.
 func (f *Field) Set(s string) {
 	if f.entry.typing && f.entry.Text != f.was {

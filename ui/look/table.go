@@ -23,6 +23,7 @@ type Column struct {
 type Table struct {
 	Object   *fyne.Container // what goes on the screen
 	OnSelect func(row int)   // a row was chosen by pointer or key
+	OnHead   func(col int)   // the title of a column was clicked; nil where it does nothing
 
 	// Ink gives a cell a colour of its own, "" for the usual one.
 	Ink func(row, col int) fyne.ThemeColorName
@@ -31,6 +32,7 @@ type Table struct {
 	count func() int
 	cell  func(row, col int) string
 	list  *widget.List
+	head  *row
 	quiet bool // a selection that is being shown, not made
 }
 
@@ -46,11 +48,16 @@ func NewTable(cols []Column, count func() int, cell func(row, col int) string) *
 			t.OnSelect(i)
 		}
 	}
-	head := newRow(cols, true)
+	t.head = newRow(cols, true)
 	for i, c := range cols {
-		head.set(i, c.Title, Dim)
+		t.head.set(i, c.Title, Dim)
 	}
-	t.Object = Rows(head, Flex(1, container.NewThemeOverride(t.list, over{sizes: tableSizes, names: map[fyne.ThemeColorName]fyne.ThemeColorName{theme.ColorNameSelection: Here}})))
+	clicks := newHeadClicks(t.head, func(col int) {
+		if t.OnHead != nil {
+			t.OnHead(col)
+		}
+	})
+	t.Object = Rows(container.NewStack(t.head, clicks), Flex(1, container.NewThemeOverride(t.list, over{sizes: tableSizes, names: map[fyne.ThemeColorName]fyne.ThemeColorName{theme.ColorNameSelection: Here}})))
 	return t
 }
 
@@ -58,6 +65,7 @@ func (t *Table) fill(i int, r *row) {
 	if i >= t.count() {
 		return
 	}
+	changed := false
 	for k, c := range t.cols {
 		n := Ink
 		if c.Dim {
@@ -68,9 +76,18 @@ func (t *Table) fill(i int, r *row) {
 				n = own
 			}
 		}
-		r.set(k, t.cell(i, k), n)
+		changed = r.set(k, t.cell(i, k), n) || changed
 	}
-	r.Refresh()
+	if changed { // a row that says the same is not laid out again
+		r.Refresh()
+	}
+}
+
+// SetTitle changes the title of a column, as that of the one that is sorted by.
+func (t *Table) SetTitle(col int, title string, ink fyne.ThemeColorName) {
+	if t.head.set(col, title, ink) {
+		t.head.Refresh()
+	}
 }
 
 // Select shows a row as chosen without reporting it; -1 none.
@@ -86,6 +103,9 @@ func (t *Table) Select(i int) {
 
 // Refresh shows changed rows.
 func (t *Table) Refresh() { t.list.Refresh() }
+
+// ToTop brings the first row into sight.
+func (t *Table) ToTop() { t.list.ScrollToTop() }
 
 // Height is what the head and n rows take.
 func (t *Table) Height(n int) float32 { return rowHeight * float32(n+1) }
@@ -113,7 +133,14 @@ func newRow(cols []Column, head bool) *row {
 	return r
 }
 
-func (r *row) set(i int, s string, n fyne.ThemeColorName) { r.texts[i], r.inks[i] = s, n }
+// set says whether anything changed.
+func (r *row) set(i int, s string, n fyne.ThemeColorName) bool {
+	if r.texts[i] == s && r.inks[i] == n {
+		return false
+	}
+	r.texts[i], r.inks[i] = s, n
+	return true
+}
 
 func (r *row) CreateRenderer() fyne.WidgetRenderer {
 	r.rule = canvas.NewRectangle(color.Transparent)
@@ -140,19 +167,8 @@ func (r *row) CreateRenderer() fyne.WidgetRenderer {
 const cellPad float32 = 6
 
 func (r *row) layout(s fyne.Size) {
-	left, flexible := s.Width, 0
-	for _, c := range r.cols {
-		if c.Width == 0 {
-			flexible++
-		}
-		left -= c.Width
-	}
 	x := float32(0)
-	for i, c := range r.cols {
-		w := c.Width
-		if w == 0 {
-			w = max(0, left/float32(flexible))
-		}
+	for i, w := range widths(r.cols, s.Width) {
 		t := r.cells[i]
 		t.Text = shorten(r.texts[i], t, w-2*cellPad)
 		h := t.MinSize().Height
@@ -162,6 +178,23 @@ func (r *row) layout(s fyne.Size) {
 	}
 	r.rule.Move(fyne.NewPos(0, s.Height-1))
 	r.rule.Resize(fyne.NewSize(s.Width, 1))
+}
+
+// widths divides a width among columns.
+func widths(cols []Column, width float32) []float32 {
+	out, left, flexible := make([]float32, len(cols)), width, 0
+	for i, c := range cols {
+		if out[i] = c.Width; c.Width == 0 {
+			flexible++
+		}
+		left -= c.Width
+	}
+	for i, w := range out {
+		if w == 0 {
+			out[i] = max(0, left/float32(flexible))
+		}
+	}
+	return out
 }
 
 func (r *row) paint() {
@@ -176,4 +209,33 @@ func (r *row) paint() {
 		}
 		t.Color = ink(r, n)
 	}
+}
+
+// headClicks lies over the head of a table and tells which title was clicked.
+type headClicks struct {
+	widget.BaseWidget
+	of      *row
+	clicked func(col int)
+}
+
+func newHeadClicks(of *row, clicked func(col int)) *headClicks {
+	h := &headClicks{of: of, clicked: clicked}
+	h.ExtendBaseWidget(h)
+	return h
+}
+
+// Tapped is called by the toolkit.
+func (h *headClicks) Tapped(e *fyne.PointEvent) {
+	x := float32(0)
+	for i, w := range widths(h.of.cols, h.Size().Width) {
+		if x += w; e.Position.X < x {
+			h.clicked(i)
+			return
+		}
+	}
+}
+
+// CreateRenderer is called by the toolkit.
+func (h *headClicks) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(canvas.NewRectangle(color.Transparent))
 }
