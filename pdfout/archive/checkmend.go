@@ -147,30 +147,39 @@ func linesOf(s Store) iter.Seq2[[]byte, error] {
 	}
 }
 
+// ownLines are the lines here, one after the other; what is no line of a log is
+// passed over.
+type ownLines struct {
+	next func() ([]byte, error, bool)
+	line []byte // nil behind the end
+	seq  int64
+	junk bool // something was passed over
+}
+
+func (o *ownLines) advance() error {
+	for {
+		line, err, ok := o.next()
+		if err != nil {
+			return fmt.Errorf("mend log: the damaged log cannot be read on: %w", err)
+		}
+		if o.line, o.seq = line, 0; !ok {
+			return nil
+		}
+		var e Entry
+		if json.Unmarshal(line, &e) == nil && e.Seq > 0 {
+			o.seq = e.Seq
+			return nil
+		}
+		o.junk = true
+	}
+}
+
 // compare goes along both logs by the lines' numbers.
 func (m *mending) compare(here, copy Store) error {
 	next, stop := iter.Pull2(linesOf(here))
 	defer stop()
-	var own []byte // the next line here that has a number
-	var ownSeq int64
-	advance := func() error {
-		for {
-			line, err, ok := next()
-			if err != nil {
-				return fmt.Errorf("mend log: the damaged log cannot be read on: %w", err)
-			}
-			if own, ownSeq = line, 0; !ok {
-				return nil
-			}
-			var e Entry
-			if json.Unmarshal(line, &e) == nil && e.Seq > 0 {
-				ownSeq = e.Seq
-				return nil
-			}
-			m.out.Changed = true // no line of a log
-		}
-	}
-	if err := advance(); err != nil {
+	own := &ownLines{next: next}
+	if err := own.advance(); err != nil {
 		return err
 	}
 	for line, err := range linesOf(copy) {
@@ -180,46 +189,52 @@ func (m *mending) compare(here, copy Store) error {
 		if err != nil {
 			return fmt.Errorf("mend log: %w", err)
 		}
-		e, err := readEntry(line, m.head)
-		if err != nil {
-			return fmt.Errorf("mend log: the log of the copy is damaged as well: %s", strings.TrimSuffix(err.Error(), "; compare it with a copy of the archive and bring the log back from there"))
-		}
-		for own != nil && ownSeq < e.Seq { // of before: put in, or out of order
-			m.out.Changed = true
-			if err := advance(); err != nil {
-				return err
-			}
-		}
-		switch {
-		case own == nil || ownSeq > e.Seq:
-			m.take(e.Seq)
-		case bytes.Equal(own, line):
-			m.open = nil
-			err = advance()
-		default:
-			if err = m.differs(own, line, e); err == nil {
-				err = advance()
-			}
-		}
-		if err != nil {
-			return err
-		}
-		if err := m.put(line, e.Seq); err != nil {
+		if err := m.step(own, line); err != nil {
 			return err
 		}
 	}
-	for own != nil { // the copy is older
-		if err := m.goOn(own); err != nil {
+	for own.line != nil { // the copy is older
+		if err := m.goOn(own.line); err != nil {
 			return err
 		}
-		if err := advance(); err != nil {
+		if err := own.advance(); err != nil {
 			return err
 		}
 	}
+	m.out.Changed = m.out.Changed || own.junk
 	if m.open != nil && m.openFork {
 		return &ForkError{m.open.Seq} // the last line here
 	}
 	return nil
+}
+
+// step takes the next line of the copy.
+func (m *mending) step(own *ownLines, line []byte) error {
+	e, err := readEntry(line, m.head)
+	if err != nil {
+		return fmt.Errorf("mend log: the log of the copy is damaged as well: %s", strings.TrimSuffix(err.Error(), "; compare it with a copy of the archive and bring the log back from there"))
+	}
+	for own.line != nil && own.seq < e.Seq { // of before: put in, or out of order
+		own.junk = true
+		if err := own.advance(); err != nil {
+			return err
+		}
+	}
+	switch {
+	case own.line == nil || own.seq > e.Seq:
+		m.take(e.Seq)
+	case bytes.Equal(own.line, line):
+		m.open = nil
+		err = own.advance()
+	default:
+		if err = m.differs(own.line, e); err == nil {
+			err = own.advance()
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return m.put(line, e.Seq)
 }
 
 // take notes a line that comes from the copy.
@@ -240,7 +255,7 @@ func (m *mending) put(line []byte, n int64) error {
 }
 
 // differs judges a line that is another than the copy's of the same number.
-func (m *mending) differs(own, line []byte, of Entry) error {
+func (m *mending) differs(own []byte, of Entry) error {
 	var e Entry
 	if err := json.Unmarshal(own, &e); err != nil {
 		return nil

@@ -73,7 +73,7 @@ func TestMendLog(t *testing.T) {
 		"a line put in":                         {join(lines[0], lines[0], lines[1], []byte("{}\n"), join(lines[2:]...)), five, 0},
 		"a line of garbage in place of one":     {join(join(lines[:3]...), []byte("garbage\n"), join(lines[4:]...)), five, 1},
 		"two lines unreadable":                  {join(join(lines[:2]...), []byte("{\"seq\":3}\n{\"seq\":4}\n"), join(lines[4:]...)), eight, 2},
-		"empty":                                 {nil, eight, 8},
+		"empty":                                 {[]byte{}, eight, 8},
 		"missing":                               {nil, eight, 8},
 		"whole, an older copy":                  {whole, five, 0},
 		"whole, the same copy":                  {whole, eight, 0},
@@ -82,43 +82,50 @@ func TestMendLog(t *testing.T) {
 		"the end taken off, as the copy has it": {join(lines[:5]...), five, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			d := copyOf(t, dir)
-			log := filepath.Join(d, "log.jsonl")
-			write(t, log, c.log)
-			if name == "missing" {
-				if err := os.Remove(log); err != nil {
-					t.Fatal(err)
-				}
-			}
 			want := whole
 			if strings.HasSuffix(name, "as the copy has it") {
 				want = c.log
 			}
-			m, err := archive.MendLog(context.Background(), d, c.second, archivetest.When)
-			if err != nil || m.Count != c.count || m.Changed != !bytes.Equal(c.log, want) {
-				t.Fatalf("%+v (%v)", m, err)
-			}
-			if got := logOf(t, d); !bytes.Equal(got, want) {
-				t.Error("it is another log than it was")
-			}
-			if m.Changed && name != "missing" {
-				if kept, err := os.ReadFile(m.Aside); err != nil || !bytes.Equal(kept, c.log) {
-					t.Errorf("the damaged log is not kept: %v", err)
-				}
-			}
-			if !bytes.Equal(want, whole) {
-				return
-			}
-			a := reopen(t, d, archive.Options{})
-			defer a.Close()
-			if r := check(t, a, archive.CheckOptions{Mended: m}); len(r.Findings) > 0 || (r.Mended != nil) != m.Changed {
-				t.Errorf("%+v", r)
-			}
-			notes, err := a.Notes(archive.Restored)
-			if err != nil || (len(notes) == 1) != m.Changed {
-				t.Errorf("%+v (%v)", notes, err)
-			}
+			mended(t, dir, c.second, c.log, want, c.count)
 		})
+	}
+}
+
+// mended puts a log, nil for none, in the place of an archive's and has it mended
+// from a copy.
+func mended(t *testing.T, dir, second string, log, want []byte, count int64) {
+	t.Helper()
+	d := copyOf(t, dir)
+	path := filepath.Join(d, "log.jsonl")
+	write(t, path, log)
+	if log == nil {
+		if err := os.Remove(path); err != nil {
+			t.Fatal(err)
+		}
+	}
+	m, err := archive.MendLog(context.Background(), d, second, archivetest.When)
+	if err != nil || m.Count != count || m.Changed != !bytes.Equal(log, want) {
+		t.Fatalf("%+v (%v)", m, err)
+	}
+	if got := logOf(t, d); !bytes.Equal(got, want) {
+		t.Error("it is another log than it was")
+	}
+	if m.Changed && log != nil {
+		if kept, err := os.ReadFile(m.Aside); err != nil || !bytes.Equal(kept, log) {
+			t.Errorf("the damaged log is not kept: %v", err)
+		}
+	}
+	if !bytes.Equal(want, logOf(t, dir)) {
+		return
+	}
+	a := reopen(t, d, archive.Options{})
+	defer a.Close()
+	if r := check(t, a, archive.CheckOptions{Mended: m}); len(r.Findings) > 0 || (r.Mended != nil) != m.Changed {
+		t.Errorf("%+v", r)
+	}
+	notes, err := a.Notes(archive.Restored)
+	if err != nil || (len(notes) == 1) != m.Changed {
+		t.Errorf("%+v (%v)", notes, err)
 	}
 }
 
