@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -187,3 +188,39 @@ func TestTwoFilersOfShared(t *testing.T) {
 		}
 	})
 }
+// The store drops one request in ten, the database one in sixty, where a
+// transaction has about fifteen, and is killed and started anew in
+// the middle: nothing that was told is missing, and nothing there twice.
+func TestSharedInTrouble(t *testing.T) {
+	srv := servicetest.S3(t)
+	db := servicetest.PostgresServer(t)
+	files := servicetest.Dropping(t, srv.Endpoint, 10)
+	index := servicetest.DroppingPostgres(t, db.DSN(), 60)
+	dir := makeShared(t, bucketOf(t, srv, files.Endpoint, "").String(), indexOf(t, index.Endpoint))
+	a := reopen(t, dir, archive.Options{})
+	told, restarted := map[string]bool{}, make(chan struct{})
+	in := t.TempDir()
+	for i, b := range many()[:120] {
+		write(t, filepath.Join(in, fmt.Sprintf("report-%d.pdf", i)), b)
+	}
+	n := 0
+	began := time.Now()
+	tally, err := a.File(context.Background(), []string{in}, archive.FileOptions{Done: func(o archive.Outcome) {
+		if told[o.Hash] = true; n == 40 {
+			go func() { db.Kill9(); time.Sleep(time.Second); db.Start(); close(restarted) }()
+		}
+		n++
+	}})
+	if err != nil || tally.Filed != 120 {
+		t.Errorf("%+v after %v (%v)", tally, time.Since(began), err)
+	}
+	if len(told) > 40 {
+		<-restarted
+	}
+	filedOnce(t, a, told)
+	for name, p := range map[string]*servicetest.Proxy{"store": files, "database": index} {
+		requests, before, after := p.Counts()
+		t.Logf("%s: %d requests, %d dropped before and %d after they were carried out", name, requests, before, after)
+	}
+}
+
