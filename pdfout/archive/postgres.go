@@ -82,7 +82,7 @@ func (x *Postgres) open(ctx context.Context) error {
 		if x.readOnly {
 			return fmt.Errorf("open index in %s: %w", x.where, ErrIndex)
 		}
-		err = x.tryIn(ctx, func(ctx context.Context) error { return x.create(ctx) })
+		err = x.create(ctx)
 		if err == nil {
 			err = x.tryIn(ctx, x.see)
 		}
@@ -108,10 +108,16 @@ func (x *Postgres) see(ctx context.Context) error {
 func missing(e *pgconn.PgError) bool { return e.Code == "42P01" || e.Code == "3F000" }
 
 // create makes what is not there. Each statement stands alone, because engines
-// differ in what they allow between definitions.
+// differ in what they allow between definitions, and is tried again alone.
 func (x *Postgres) create(ctx context.Context) error {
+	exec := func(statement string, args ...any) error {
+		return x.tryIn(ctx, func(ctx context.Context) error {
+			_, err := x.pool.Exec(ctx, statement, args...)
+			return err
+		})
+	}
 	for i, t := range pgTables {
-		if _, err := x.pool.Exec(ctx, x.in(t)); err != nil {
+		if err := exec(x.in(t)); err != nil {
 			// A schema that somebody with more rights has made is as good.
 			var pg *pgconn.PgError
 			if i == 0 && errors.As(err, &pg) && pg.Code == "42501" {
@@ -120,11 +126,10 @@ func (x *Postgres) create(ctx context.Context) error {
 			return err
 		}
 	}
-	if _, err := x.pool.Exec(ctx, x.sql("begin place"), pgVersion, x.genesis); err != nil {
+	if err := exec(x.sql("begin place"), pgVersion, x.genesis); err != nil {
 		return err
 	}
-	_, err := x.pool.Exec(ctx, x.sql("begin lease"))
-	return err
+	return exec(x.sql("begin lease"))
 }
 
 // Close gives the lease, where this process has it, and the connections back.
@@ -153,7 +158,8 @@ func passing(err error) bool {
 	}
 	var network net.Error
 	var connect *pgconn.ConnectError
-	return errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) || errors.Is(err, pgx.ErrTxClosed) || errors.Is(err, errLost) || pgconn.SafeToRetry(err)
+	return errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) || errors.Is(err, pgx.ErrTxClosed) || errors.Is(err, pgconn.ErrConnClosed) ||
+		errors.Is(err, errLost) || pgconn.SafeToRetry(err)
 }
 
 var errLost = errors.New("the connection was lost")
