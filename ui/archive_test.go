@@ -103,6 +103,7 @@ func (s *archiveScreen) rest() {
 		s.work.Wait()
 		s.history.h.photos.work.Wait()
 		s.history.h.joins.work.Wait()
+		s.due.d.work.Wait()
 		settle(s.w)
 	}
 }
@@ -119,7 +120,7 @@ func TestArchiveStands(t *testing.T) {
 			s.rest()
 			want := [][]string{
 				{"Reports of Fen Street", "7 reports", "Halden & Rowe Larkfoot Standard, 1974", "41005", "Open the PDF", "Signer's key", "Copy the head"},
-				{"Examinations"}, {"File reports", "Choose a folder…"}, {"1 file on the refused pile", "report-7.pdf"}, {"Check everything", "Not checked yet.", "Prove it"}, {"Nothing is due."},
+				{"Examinations"}, {"File reports", "Choose a folder…"}, {"1 file on the refused pile", "report-7.pdf"}, {"Check everything", "Not checked yet.", "Prove it"}, {"Insured and due", "No policy is entered yet."},
 			}
 			for i, p := range archivePages {
 				s.to(i)
@@ -240,7 +241,7 @@ func TestArchiveHeld(t *testing.T) {
 	if s.find.m.Count() != 7 {
 		t.Errorf("%d reports found", s.find.m.Count())
 	}
-	s.to(filePage)
+	s.to(pageFile)
 	capture(t, w, "archive-look-only")
 	if !s.file.choose[0].Disabled() || s.file.choose[1].Disabled() != true {
 		t.Error("filing is offered in an archive that is opened to look only")
@@ -268,8 +269,8 @@ func TestArchiveChecked(t *testing.T) {
 	if err := os.WriteFile(path, []byte("%PDF-1.7 altered"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s.to(checkPage)
-	p := s.panes[checkPage].(*archiveCheck)
+	s.to(pageCheck)
+	p := s.panes[pageCheck].(*archiveCheck)
 	p.buttons[0].Tapped(nil)
 	finish(t, w)
 	s.rest()

@@ -141,7 +141,7 @@ func (p *archiveFile) take(paths []string) {
 
 // follow shows outcomes that came in.
 func (p *archiveFile) follow() {
-	if p.s.page == filePage {
+	if p.s.page == pageFile {
 		p.summary.SetText(p.m.Summary())
 		p.table.Refresh()
 	}

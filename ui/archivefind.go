@@ -49,7 +49,7 @@ func newArchiveFind(s *archiveScreen) *archiveFind {
 	p.line.key, p.line.suggests = p.key, p.box.Open
 	p.detail = newArchiveDetail(s)
 	p.side = newArchiveCounts(func(field, value string) { p.set(p.m.Toggle(field, value)) })
-	cols := []look.Column{{}, {Width: 84}, {Width: 76, Right: true}, {Width: 80, Dim: true}, {Width: 98, Dim: true}, {Width: 78, Dim: true}}
+	cols := []look.Column{{}, {Width: 78}, {Width: 74, Right: true}, {Width: 82, Dim: true}, {Width: 98, Dim: true}, {Width: 82, Dim: true}}
 	for i, c := range view.ArchiveColumns() {
 		cols[i].Title = c.Title
 	}
@@ -93,7 +93,7 @@ func (p *archiveFind) shown() {
 
 // changed looks again: something may have been filed.
 func (p *archiveFind) changed() {
-	if p.s.page == findPage && p.s.task == nil {
+	if p.s.page == pageFind && p.s.task == nil {
 		p.ask()
 	}
 }

@@ -49,7 +49,7 @@ func (p *archiveRefused) object() fyne.CanvasObject { return p.root }
 
 func (p *archiveRefused) changed() {
 	p.stale = true
-	if p.s.page == refusedPage && p.s.task == nil {
+	if p.s.page == pageRefused && p.s.task == nil {
 		p.shown()
 	}
 }

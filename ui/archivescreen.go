@@ -16,12 +16,12 @@ import (
 
 // The pages of an archive, in the order of the rail.
 const (
-	findPage = iota
-	historyPage
-	filePage
-	refusedPage
-	checkPage
-	duePage
+	pageFind = iota
+	pageHistory
+	pageFile
+	pageRefused
+	pageCheck
+	pageDue
 )
 
 var archivePages = []struct{ label, icon string }{
@@ -59,6 +59,7 @@ type archiveScreen struct {
 	find     *archiveFind
 	file     *archiveFile
 	history  *archiveHistoryPane
+	due      *archiveDuePane
 }
 
 func newArchiveScreen(w *Window, a *archive.Archive, dir string, lookOnly bool) *archiveScreen {
@@ -69,8 +70,8 @@ func newArchiveScreen(w *Window, a *archive.Archive, dir string, lookOnly bool) 
 			s.task.Cancel()
 		}
 	})
-	s.find, s.file, s.history = newArchiveFind(s), newArchiveFile(s), newArchiveHistoryPane(s)
-	s.panes = []archivePane{s.find, s.history, s.file, newArchiveRefused(s), newArchiveCheck(s), newArchiveDue(s)}
+	s.find, s.file, s.history, s.due = newArchiveFind(s), newArchiveFile(s), newArchiveHistoryPane(s), newArchiveDuePane(s)
+	s.panes = []archivePane{s.find, s.history, s.file, newArchiveRefused(s), newArchiveCheck(s), s.due}
 	s.root = s.compose()
 	return s
 }
@@ -105,7 +106,7 @@ func (s *archiveScreen) show() {
 	w.frame, w.receiving, w.archive = nil, nil, s
 	w.win.SetTitle("Wornwood: " + s.a.Settings.Name)
 	w.win.SetContent(s.root)
-	s.to(findPage)
+	s.to(pageFind)
 }
 
 // to goes to a page.
@@ -175,15 +176,20 @@ func (s *archiveScreen) beside(read func(), then func()) {
 
 // canChange says whether something can be changed now; where not, why is told.
 func (s *archiveScreen) canChange() bool {
+	err := s.change(func(*archive.Archive) error { return nil })
+	s.w.Fail(err)
+	return err == nil
+}
+
+// change carries out what a person decided in a pane that stands here.
+func (s *archiveScreen) change(do func(*archive.Archive) error) error {
 	switch {
 	case s.lookOnly:
-		s.w.Fail(errors.New("this archive is opened to look only"))
+		return errors.New("this archive is opened to look only")
 	case s.task != nil:
-		s.w.Fail(errors.New("something else is still running in this archive; wait for it or cancel it"))
-	default:
-		return true
+		return errors.New("something else is still running in this archive; wait for it or cancel it")
 	}
-	return false
+	return do(s.a)
 }
 
 // run runs filing or a check, with its progress at the foot; the other pages can
@@ -233,54 +239,18 @@ func (s *archiveScreen) dropped(uris []fyne.URI) {
 	for _, u := range uris {
 		paths = append(paths, u.Path())
 	}
-	s.to(filePage)
+	s.to(pageFile)
 	s.file.take(paths)
 }
 
 // open goes to Find and shows a report there.
 func (s *archiveScreen) open(hash string) {
-	s.to(findPage)
+	s.to(pageFind)
 	s.find.detail.show(hash)
 }
 
 // showHistory shows the history of the instrument that a report is of.
 func (s *archiveScreen) showHistory(hash string) {
 	s.history.hash = hash
-	s.to(historyPage)
-}
-
-// archiveHistoryPane is the page with the history of an instrument.
-type archiveHistoryPane struct {
-	s    *archiveScreen
-	h    *archiveHistory
-	hash string // of a report of the instrument
-}
-
-func newArchiveHistoryPane(s *archiveScreen) *archiveHistoryPane {
-	p := &archiveHistoryPane{s: s, h: newArchiveHistory(s.w)}
-	p.h.onOpen = s.open
-	p.h.onChanged = s.refreshFoot
-	p.h.change = func(do func(*archive.Archive) error) error {
-		switch {
-		case s.lookOnly:
-			return errors.New("this archive is opened to look only")
-		case s.task != nil:
-			return errors.New("something else is still running in this archive; wait for it or cancel it")
-		}
-		return do(s.a)
-	}
-	return p
-}
-
-func (p *archiveHistoryPane) object() fyne.CanvasObject { return p.h.object() }
-func (p *archiveHistoryPane) changed()                  {}
-
-// shown tells the history of the report that was chosen last.
-func (p *archiveHistoryPane) shown() {
-	if hash, _ := p.s.find.m.Chosen(); p.hash == "" {
-		p.hash = hash
-	}
-	if p.hash != "" {
-		p.h.show(p.s.a, p.hash)
-	}
+	s.to(pageHistory)
 }

@@ -101,7 +101,7 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 	}
 	switch e.Name {
 	case fyne.KeyF1: // the toolkit asks the menu only for keys with a modifier
-		if w.archive != nil && w.archive.page == findPage {
+		if w.archive != nil && w.archive.page == pageFind {
 			w.showQueryHelp()
 			return
 		}
@@ -197,7 +197,7 @@ var keyHelp = [][2]string{
 // toFind goes to the list of instruments and its search box.
 func (w *Window) toFind() {
 	if w.archive != nil {
-		w.archive.to(findPage)
+		w.archive.to(pageFind)
 		return
 	}
 	w.toBench()

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"wornwood/pdfout/archive"
 )
@@ -107,33 +106,6 @@ func PileRows(list []archive.RefusedFile) []ArchivePileRow {
 	return out
 }
 
-// ArchiveDueRow is one thing due as it is listed.
-type ArchiveDueRow struct {
-	On, Late, What, Title, Text, Report string
-}
-
-// ArchiveDueRows are the things due as they are listed.
-func ArchiveDueRows(list []archive.Due) []ArchiveDueRow {
-	out := make([]ArchiveDueRow, 0, len(list))
-	for _, d := range list {
-		r := ArchiveDueRow{On: d.On, What: Capital(string(d.What)), Title: d.Title, Text: Capital(d.Text), Report: d.Report}
-		if d.Overdue {
-			r.Late = "overdue"
-		}
-		if len(d.Policies) > 0 {
-			r.Text += "; policy " + strings.Join(d.Policies, ", ")
-		}
-		if d.Holder != "" {
-			r.Text += ", " + d.Holder
-		}
-		out = append(out, r)
-	}
-	return out
-}
-
-// Today is the day of a time, for captions.
-func Today(t time.Time) string { return t.Format("2006-01-02") }
-
 // PileSummary says how many files are on the pile, and how many of them are
 // listed where that is not all.
 func PileSummary(listed, all int) string {
@@ -144,21 +116,4 @@ func PileSummary(listed, all int) string {
 		return fmt.Sprintf("%s on the refused pile; the latest %s are listed", many(all, "file", "files"), Grouped(listed))
 	}
 	return many(all, "file", "files") + " on the refused pile"
-}
-
-// DueSummary says how much is due, and how much of it is past its day.
-func DueSummary(list []archive.Due) string {
-	late := 0
-	for _, d := range list {
-		if d.Overdue {
-			late++
-		}
-	}
-	switch {
-	case len(list) == 0:
-		return "Nothing is due."
-	case late == 0:
-		return many(len(list), "date", "dates") + " ahead"
-	}
-	return fmt.Sprintf("%s, %s of them overdue", many(len(list), "date", "dates"), Grouped(late))
 }
