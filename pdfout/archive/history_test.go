@@ -16,6 +16,13 @@ import (
 // hashes are in the order of the examinations.
 func filedYears(t *testing.T) (*archive.Archive, []string) {
 	t.Helper()
+	a, out, _ := filedYearsIn(t)
+	return a, out
+}
+
+// filedYearsIn also gives the archive's folder.
+func filedYearsIn(t *testing.T) (*archive.Archive, []string, string) {
+	t.Helper()
 	work := t.TempDir()
 	paths, err := archivetest.Years(work, nil)
 	if err != nil {
@@ -39,7 +46,7 @@ func filedYears(t *testing.T) (*archive.Archive, []string) {
 	for _, p := range paths {
 		out = append(out, by[filepath.Base(p)])
 	}
-	return a, out
+	return a, out, dir
 }
 
 func instrument(t *testing.T, a *archive.Archive, hash string) archive.Instrument {
