@@ -181,6 +181,10 @@ func (x *Postgres) reset(ctx context.Context) error {
 	if how == "drop" {
 		mark = "dropping"
 	}
+	// Who may not do the rest is to change nothing.
+	if _, err := x.pool.Exec(ctx, x.sql("empty")+"keeping"); err != nil {
+		return err
+	}
 	if _, err := x.pool.Exec(ctx, x.sql("mark place"), mark); err != nil {
 		return err
 	}

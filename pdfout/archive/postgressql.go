@@ -22,6 +22,8 @@ var pgTables = []string{
 	`CREATE SCHEMA IF NOT EXISTS @`,
 	`CREATE TABLE IF NOT EXISTS @place (one BIGINT PRIMARY KEY, version TEXT NOT NULL, genesis TEXT NOT NULL, seq BIGINT NOT NULL, head TEXT NOT NULL, ending BIGINT NOT NULL)`,
 	`CREATE TABLE IF NOT EXISTS @lease (one BIGINT PRIMARY KEY, fence BIGINT NOT NULL, token TEXT NOT NULL, holder TEXT NOT NULL, until TIMESTAMPTZ NOT NULL)`,
+	// Always empty: whoever may empty it may empty the rest, which Reset tries first.
+	`CREATE TABLE IF NOT EXISTS @keeping (one BIGINT PRIMARY KEY)`,
 	`CREATE TABLE IF NOT EXISTS @report (seq BIGINT PRIMARY KEY, hash BYTEA NOT NULL, first BYTEA NOT NULL, number BYTEA NOT NULL, numberkey BYTEA NOT NULL,
 		serialkey BYTEA NOT NULL, serial BYTEA NOT NULL, cond DOUBLE PRECISION NOT NULL, size BIGINT NOT NULL, doc BYTEA NOT NULL)`,
 	`CREATE UNIQUE INDEX IF NOT EXISTS report_hash ON @report (hash)`,
