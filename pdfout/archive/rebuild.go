@@ -8,8 +8,12 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
+	"wornwood/annotate/grade"
+	"wornwood/capture/record"
 	"wornwood/pdfout"
+	"wornwood/pdfout/sign"
 )
 
 // maxVerdict bounds a verdict that is read back, in bytes.
@@ -33,73 +37,186 @@ func (a *Archive) Rebuild(ctx context.Context) (*Rebuilt, error) {
 }
 
 // perTransaction is how many lines an index takes in at once.
-const perTransaction = 256
+const perTransaction = 4096
 
-// follow brings the index from a position up to the log's end.
+// readAhead is how many verdicts are read at a time: reading waits for the disk
+// or the network, and what was read is taken apart beside.
+const readAhead = 4
+
+// follow brings the index from a position up to the log's end. Verdicts are read
+// by several at once while the index takes in those before.
 func (a *Archive) follow(ctx context.Context, from Position) (*Rebuilt, error) {
-	out := &Rebuilt{}
 	if from.Seq == 0 {
 		from = Position{Head{0, a.genesis}, 0}
 	}
-	at := from
-	var events []Event
-	flush := func() error {
-		err := a.index.Apply(events, at)
-		events = events[:0]
-		return err
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	f := &following{a: a, out: &Rebuilt{}, read: make(chan *followed, readAhead), apply: make(chan batchOf), applied: make(chan error, 1)}
+	var readers sync.WaitGroup
+	for range readAhead {
+		readers.Go(f.reader)
 	}
+	go f.applier(cancel)
+	at := from
 	_, err := walk(a.store, from.Head, from.End, func(e Entry, h Head, end int64) error {
-		ev := Event{Entry: e}
-		if e.Kind == Filed {
-			row, err := a.rowOf(e)
-			if err != nil {
-				out.Damaged = append(out.Damaged, Finding{Severity: Grave, Ref: &Ref{Verdicts, e.File}, Text: err.Error(), Do: doRestore})
-			} else {
-				ev.Row = row
-				out.Reports++
-			}
-		}
-		if e.Kind == Removed { // its verdict is gone by right
-			out.Damaged = slices.DeleteFunc(out.Damaged, func(f Finding) bool { return f.Ref.Hash == e.File })
-		}
-		events, at = append(events, ev), Position{h, end}
-		if len(events) < perTransaction {
-			return nil
-		}
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		return flush()
+		at = Position{h, end}
+		return f.take(ctx, e, at)
 	})
+	if err == nil {
+		err = f.flush(ctx, at)
+	}
+	close(f.read)
+	readers.Wait()
+	close(f.apply)
+	if failed := <-f.applied; failed != nil {
+		err = failed // which made the walk stop
+	}
 	if err != nil {
 		return nil, err
 	}
-	return out, flush()
+	return f.out, nil
+}
+
+// following is the index on its way along the log.
+type following struct {
+	a       *Archive
+	out     *Rebuilt
+	batch   []*followed
+	read    chan *followed
+	apply   chan batchOf
+	applied chan error
+}
+
+// followed is a line of the log, and its report's row once ready is closed.
+type followed struct {
+	Event
+	err   error
+	ready chan struct{}
+}
+
+// batchOf are lines that the index takes in together.
+type batchOf struct {
+	lines []*followed
+	at    Position
+}
+
+func (f *following) take(ctx context.Context, e Entry, at Position) error {
+	l := &followed{Event: Event{Entry: e}}
+	if e.Kind == Filed {
+		l.ready = make(chan struct{})
+		select {
+		case f.read <- l:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	if f.batch = append(f.batch, l); len(f.batch) < perTransaction {
+		return nil
+	}
+	return f.flush(ctx, at)
+}
+
+func (f *following) flush(ctx context.Context, at Position) error {
+	select {
+	case f.apply <- batchOf{f.batch, at}:
+		f.batch = nil
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+func (f *following) reader() {
+	for l := range f.read {
+		l.Row, l.err = f.a.rowOf(l.Entry)
+		close(l.ready)
+	}
+}
+
+// applier gives batches to the index; after a failure it gives no more, and
+// calls off the rest.
+func (f *following) applier(cancel func()) {
+	var failed error
+	for b := range f.apply {
+		events := make([]Event, 0, len(b.lines))
+		for _, l := range b.lines {
+			f.note(l)
+			events = append(events, l.Event)
+		}
+		if failed == nil {
+			if failed = f.a.index.Apply(events, b.at); failed != nil {
+				cancel()
+			}
+		}
+	}
+	f.applied <- failed
+}
+
+// note waits for a line's row, and notes what became of it.
+func (f *following) note(l *followed) {
+	if l.ready != nil {
+		<-l.ready
+	}
+	switch {
+	case l.err != nil:
+		f.out.Damaged = append(f.out.Damaged, Finding{Severity: Grave, Ref: &Ref{Verdicts, l.File}, Text: l.err.Error(), Do: doRestore})
+	case l.Row != nil:
+		f.out.Reports++
+	case l.Kind == Removed: // its verdict is gone by right
+		f.out.Damaged = slices.DeleteFunc(f.out.Damaged, func(d Finding) bool { return d.Ref.Hash == l.File })
+	}
+}
+
+// indexed is what the index takes from a verdict; the rest, most of it the
+// grade's reasons, is passed over when it is read for that.
+type indexed struct {
+	Lines []struct {
+		Code sign.Code `json:"code"`
+	} `json:"lines"`
+	Signatures    []pdfout.Signed `json:"signatures"`
+	Countersigned bool            `json:"countersigned"`
+	Record        *record.Record  `json:"record"`
+	Grade         *struct {
+		Index       *float64 `json:"index"`
+		Class       int      `json:"class"`
+		Originality *float64 `json:"originality"`
+	} `json:"grade"`
+	Originals *pdfout.OriginalsInside `json:"originals"`
 }
 
 // rowOf reads the row of a filed report from its verdict.
 func (a *Archive) rowOf(e Entry) (*Row, error) {
-	v, err := a.verdict(e)
-	if err != nil {
+	var x indexed
+	if err := a.readVerdict(e, &x); err != nil {
 		return nil, err
+	}
+	if x.Record == nil {
+		return nil, errors.New("the verdict has no record")
+	}
+	v := &pdfout.Verdict{Signatures: x.Signatures, Countersigned: x.Countersigned, Record: x.Record, Originals: x.Originals}
+	for _, l := range x.Lines {
+		v.Lines = append(v.Lines, pdfout.Line{Code: l.Code})
+	}
+	if x.Grade != nil {
+		v.Grade = &grade.Result{Index: x.Grade.Index, Class: x.Grade.Class, Originality: x.Grade.Originality}
 	}
 	row := rowOf(e, v)
 	return &row, nil
 }
 
-func (a *Archive) verdict(e Entry) (*pdfout.Verdict, error) {
+// readVerdict reads the verdict that a line of the log names.
+func (a *Archive) readVerdict(e Entry, into any) error {
 	b, err := a.bytes(Ref{Verdicts, e.File}, maxVerdict)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if sum(b) != e.Verdict {
-		return nil, errors.New("the verdict is not the one that the log names")
+		return errors.New("the verdict is not the one that the log names")
 	}
-	var v pdfout.Verdict
-	if err := json.Unmarshal(b, &v); err != nil || v.Record == nil {
-		return nil, fmt.Errorf("the verdict cannot be read (%v)", err)
+	if err := json.Unmarshal(b, into); err != nil {
+		return fmt.Errorf("the verdict cannot be read (%w)", err)
 	}
-	return &v, nil
+	return nil
 }
 
 // bytes reads a small file of the store.
