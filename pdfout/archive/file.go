@@ -52,13 +52,14 @@ type FileOptions struct {
 	Verify  pdfout.VerifyOptions // known keys and trusted authorities; Strict is the archive's own
 	Workers int                  // 0 takes one for each processor
 	Done    func(Outcome)        // called for each file, in no order, from one goroutine
+	Again   bool                 // also what was removed before
 }
 
 // File checks and files reports: PDFs, folders with everything below them, and
 // mail (.eml, .mbox) with PDFs attached. What does not pass goes on the refused
 // pile with the reason. When it is cancelled or the disk is full, what was told
 // as filed stays filed and the rest was not touched; given again, filing goes on.
-func (a *Archive) File(ctx context.Context, paths []string, opt FileOptions) (Tally, error) {
+func (a *Archive) File(ctx context.Context, paths []string, opt FileOptions) (tally Tally, err error) {
 	if a.readOnly {
 		return Tally{}, errors.New("file reports: the archive is open for reading only")
 	}
@@ -72,8 +73,11 @@ func (a *Archive) File(ctx context.Context, paths []string, opt FileOptions) (Ta
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	f := &filing{a: a, opt: opt, ctx: ctx, cancel: cancel, claimed: map[string]bool{}, firsts: map[string]string{}}
+	if f.gone, err = a.gone(opt.Again); err != nil {
+		return Tally{}, fmt.Errorf("file reports: %w", err)
+	}
 	f.run(paths)
-	err := context.Cause(ctx)
+	err = context.Cause(ctx)
 	// Whatever is staged now was told to nobody, or only its last step is missing.
 	if err2 := a.recover(); err2 != nil {
 		err = errors.Join(err, err2)
@@ -94,6 +98,7 @@ type filing struct {
 	mu      sync.Mutex
 	claimed map[string]bool // content taken up in this run
 
+	gone   map[string]string // what was removed and is not to come back by itself, and why
 	firsts map[string]string // first signature to the report filed with it in this run
 	tally  Tally
 }
@@ -207,6 +212,10 @@ func (f *filing) judge(s source) (judged, error) {
 		return j, err
 	}
 	j.Hash, j.entry = hash, Entry{File: hash, Size: size, Source: j.Source}
+	if why := f.gone[hash]; why != "" {
+		j.Why = why
+		return j, nil
+	}
 	if !want {
 		j.Result = IsThere
 		return j, nil
@@ -233,7 +242,7 @@ func (r *reader) Read(p []byte) (int, error) {
 func (f *filing) claim(hash string) (bool, error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if f.claimed[hash] {
+	if f.claimed[hash] || f.gone[hash] != "" {
 		return false, nil
 	}
 	row, err := f.a.index.Filed(hash)

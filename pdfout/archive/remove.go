@@ -237,3 +237,23 @@ func (a *Archive) RemovedVersions(first string) ([]RemovedReport, error) {
 	list, err := a.Removals()
 	return slices.DeleteFunc(list, func(r RemovedReport) bool { return r.First != first || first == "" || r.Back }), err
 }
+
+// gone are the reports that were removed and not filed again, with the sentence
+// that says so to who files them: a mailbox that is filed once more must not
+// bring them back. None where they are to be filed again.
+func (a *Archive) gone(again bool) (map[string]string, error) {
+	if again {
+		return nil, nil
+	}
+	list, err := a.Removals()
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	for _, r := range list {
+		if !r.Back {
+			out[r.Report] = fmt.Sprintf("it was removed on %s under %s; it is filed again only when that is asked for", r.Removed.Format(time.DateOnly), r.Rule)
+		}
+	}
+	return out, nil
+}

@@ -133,6 +133,7 @@ type filed struct {
 
 func runArchiveFile(ctx context.Context, c *call) error {
 	asJSON := c.flags.Bool("json", false, "print what became of each file as JSON")
+	again := c.flags.Bool("again", false, "file also what was removed from this archive before")
 	trusts := c.trustFlags()
 	if err := c.parse(2, -1); err != nil {
 		return err
@@ -147,7 +148,7 @@ func runArchiveFile(ctx context.Context, c *call) error {
 	return c.withArchive(ctx, func(a *archive.Archive) error {
 		out := filed{Files: []archive.Outcome{}}
 		n := 0
-		tally, err := a.File(ctx, c.args[1:], archive.FileOptions{Verify: opt, Done: func(o archive.Outcome) {
+		tally, err := a.File(ctx, c.args[1:], archive.FileOptions{Verify: opt, Again: *again, Done: func(o archive.Outcome) {
 			if n++; *asJSON {
 				out.Files = append(out.Files, o)
 				fmt.Fprintf(c.Stderr, "filing %d: %s\n", n, onOneLine(o.Source))

@@ -125,7 +125,7 @@ func runArchiveShow(ctx context.Context, c *call) error {
 	return c.readArchive(ctx, func(a *archive.Archive) error {
 		s, err := a.Show(c.args[1])
 		if err != nil {
-			return err
+			return c.sayRemoved(a, c.args[1], err)
 		}
 		if *asJSON {
 			return c.printJSON(s)
@@ -144,7 +144,7 @@ func runArchiveShow(ctx context.Context, c *call) error {
 			}
 			c.print("also filed: %s, %s, line %d\n", v.Hash, how, v.Seq)
 		}
-		return nil
+		return c.printRemovedVersions(a, r.First)
 	})
 }
 

@@ -2,7 +2,9 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"strings"
 
 	"wornwood/pdfout/archive"
 	"wornwood/pdfout/sign"
@@ -84,4 +86,34 @@ func (c *call) printRemovals(a *archive.Archive, asJSON bool) error {
 		}
 	}
 	return nil
+}
+
+// printRemovedVersions tells of versions of a report that were removed.
+func (c *call) printRemovedVersions(a *archive.Archive, first string) error {
+	list, err := a.RemovedVersions(first)
+	for _, r := range list {
+		c.print("%s\n", onOneLine("removed: "+removedWords(r)))
+	}
+	return err
+}
+
+func removedWords(r archive.RemovedReport) string {
+	return fmt.Sprintf("%s, as filed %s; removed %s under %s: %s", r.Report, r.Filed.Format("2006-01-02"), r.Removed.Format("2006-01-02"), r.Rule, r.Reason)
+}
+
+// sayRemoved tells of a report that is not there because it was removed.
+func (c *call) sayRemoved(a *archive.Archive, hash string, missing error) error {
+	if !errors.Is(missing, archive.ErrMissing) {
+		return missing
+	}
+	list, err := a.Removals()
+	if err != nil {
+		return missing
+	}
+	for _, r := range list {
+		if strings.HasPrefix(r.Report, strings.ToLower(strings.TrimSpace(hash))) {
+			return fmt.Errorf("%w any more; %s", missing, removedWords(r))
+		}
+	}
+	return missing
 }
