@@ -81,6 +81,9 @@ func (x *sqlite) stateOf(tx *sql.Tx) (*state, error) {
 	return s, nil
 }
 
+// maxSegment is more reports than any segment has: eight of fullSize, merged.
+const maxSegment = 1 << 24
+
 func loadState(tx *sql.Tx, generation int64, known map[int64]*segment) (*state, error) {
 	out := &state{generation: generation}
 	rows, err := tx.Query(`SELECT id, lo, n FROM segment ORDER BY lo`)
@@ -92,6 +95,9 @@ func loadState(tx *sql.Tx, generation int64, known map[int64]*segment) (*state, 
 		s := &segment{}
 		if err := rows.Scan(&s.id, &s.lo, &s.n); err != nil {
 			return nil, err
+		}
+		if s.n < 1 || s.n > maxSegment {
+			return nil, errColumn
 		}
 		if k := known[s.id]; k != nil {
 			s = k
