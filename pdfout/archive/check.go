@@ -52,7 +52,7 @@ type CheckOptions struct {
 	// all as the time since the last such check is of a quarter, so that every
 	// night's share together is everything each quarter.
 	Quarter  bool
-	Copy     string               // folder of a second copy of the archive, to repair from; "" repairs nothing
+	Copy     string               // place of a second copy of the archive, as OpenPlace takes it, to repair from; "" repairs nothing
 	Mended   *Mended              // what MendLog did before the archive was opened, to be told of in the log
 	Trust    pdfout.VerifyOptions // whose tombstones and time-stamps are relied on
 	Progress func(CheckProgress)
@@ -236,7 +236,7 @@ func (c *checking) note(before string) error {
 // openCopy opens the second copy and sees that its log is the same as far as
 // both go.
 func (c *checking) openCopy() error {
-	s, err := OpenFolder(c.opt.Copy)
+	s, err := OpenPlace(c.ctx, c.opt.Copy)
 	if err != nil {
 		return fmt.Errorf("second copy: %w", err)
 	}

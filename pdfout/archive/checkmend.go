@@ -51,7 +51,7 @@ func MendLog(ctx context.Context, dir, second string, now time.Time) (*Mended, e
 	if err != nil {
 		return nil, err
 	}
-	from, err := OpenFolder(second)
+	from, err := OpenPlace(ctx, second)
 	if err != nil {
 		return nil, fmt.Errorf("second copy: %w", err)
 	}

@@ -40,8 +40,13 @@ func (a *Archive) Rebuild(ctx context.Context) (*Rebuilt, error) {
 const perTransaction = 4096
 
 // readAhead is how many verdicts are read at a time: reading waits for the disk
-// or the network, and what was read is taken apart beside.
-const readAhead = 4
+// or, longer, for the network, and what was read is taken apart beside.
+func (a *Archive) readAhead() int {
+	if _, is := a.store.(*s3); is {
+		return 2 * s3AtOnce
+	}
+	return 4
+}
 
 // follow brings the index from a position up to the log's end. Verdicts are read
 // by several at once while the index takes in those before.
@@ -51,9 +56,9 @@ func (a *Archive) follow(ctx context.Context, from Position) (*Rebuilt, error) {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	f := &following{a: a, out: &Rebuilt{}, read: make(chan *followed, readAhead), apply: make(chan batchOf), applied: make(chan error, 1)}
+	f := &following{a: a, out: &Rebuilt{}, read: make(chan *followed, a.readAhead()), apply: make(chan batchOf), applied: make(chan error, 1)}
 	var readers sync.WaitGroup
-	for range readAhead {
+	for range a.readAhead() {
 		readers.Go(f.reader)
 	}
 	go f.applier(cancel)

@@ -34,6 +34,7 @@ func s3Transport(secure bool) (*http.Transport, error) {
 		return quietConn{c, s3Quiet}, nil
 	}
 	t.ResponseHeaderTimeout = s3Quiet
+	t.MaxIdleConnsPerHost = 4 * s3AtOnce
 	return t, nil
 }
 

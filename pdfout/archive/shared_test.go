@@ -188,6 +188,7 @@ func TestTwoFilersOfShared(t *testing.T) {
 		}
 	})
 }
+
 // The store drops one request in ten, the database one in sixty, where a
 // transaction has about fifteen, and is killed and started anew in
 // the middle: nothing that was told is missing, and nothing there twice.
@@ -224,3 +225,38 @@ func TestSharedInTrouble(t *testing.T) {
 	}
 }
 
+// A report that is removed is removed from the object store, and from a backup
+// there; the rest is what it was. A check mends from a copy in a store.
+func TestRemovedFromObjectStore(t *testing.T) {
+	srv, backups := servicetest.S3(t), servicetest.S3(t)
+	dir := sharedS3(t, bucketOf(t, srv, srv.Endpoint, "shop/"))
+	to := bucketOf(t, backups, backups.Endpoint, "copy/").String()
+	a := reopen(t, dir, archive.Options{})
+	file(t, a, folderOf(t, 3))
+	whole(t, backup(t, dir, to))
+	gone, keeper := hash(made()[1]), newKey(t, "K. Marlow")
+	if _, err := a.Remove(removal(gone, keeper)); err != nil {
+		t.Fatal(err)
+	}
+	if r := backup(t, dir, to); r.Removed != 1 || len(r.Findings) > 0 {
+		t.Errorf("%+v", r)
+	}
+	for _, where := range []string{srv.Dir, backups.Dir} {
+		for _, area := range []string{"files", "records", "verdicts", "incoming"} {
+			if list, err := filepath.Glob(filepath.Join(where, "*", area, gone[:2], gone+"*")); err != nil || len(list) > 0 {
+				t.Errorf("left: %v (%v)", list, err)
+			}
+		}
+	}
+	kept := archive.Ref{Area: archive.Files, Hash: hash(made()[2])}
+	if err := damage(filepath.Join(srv.Dir, "shop"), kept); err != nil {
+		t.Fatal(err)
+	}
+	r, err := a.Check(context.Background(), archive.CheckOptions{Copy: to})
+	if err != nil || len(r.Restored) != 1 || r.Restored[0] != kept || r.Wrong() {
+		t.Errorf("%+v (%v)", r, err)
+	}
+	if n, err := a.Rebuild(context.Background()); err != nil || n.Reports != 2 {
+		t.Errorf("%+v (%v)", n, err)
+	}
+}

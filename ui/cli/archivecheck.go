@@ -13,7 +13,7 @@ func runArchiveCheck(ctx context.Context, c *call) error {
 	share := c.flags.Float64("share", 1, "read only this `share` of the reports byte by byte, such as 0.01; the rest is checked for being there with its size")
 	seed := c.flags.String("seed", "day", "draws the share; \"day\" draws others each day")
 	quarter := c.flags.Bool("quarter", false, "read those unread longest, as much as the time since the last such check is of 90 days: run it each night, and each quarter all is read")
-	from := c.flags.String("copy", "", "`folder` of a second copy: what is damaged or missing is brought back from it, lines of the log as well")
+	from := c.flags.String("copy", "", "`place` of a second copy, a folder or s3:// address: what is damaged or missing is brought back from it, lines of the log as well")
 	trusts := c.trustFlags()
 	if err := c.parse(1, 1); err != nil {
 		return err
