@@ -33,9 +33,9 @@ type archiveDue struct {
 	horizon       *look.Segments
 	ahead         fyne.CanvasObject // the horizon with its caption
 	fresh         *look.Button
-	lists         [3]*look.Table
+	lists         [4]*look.Table
 	page          int
-	chosen        [3]int
+	chosen        [4]int
 	body          *fyne.Container
 	details       *fyne.Container
 	buttons       *fyne.Container
@@ -48,9 +48,10 @@ const (
 	duePage = iota
 	insuredPage
 	policiesPage
+	collectionsPage
 )
 
-var duePages = []string{"Due", "Insured", "Policies"}
+var duePages = []string{"Due", "Insured", "Policies", "Collections"}
 
 func newArchiveDue(w *Window) *archiveDue {
 	s := &archiveDue{w: w, title: look.NewText("Insured and due", look.Title, look.Ink).Bold(), second: look.NewText("", look.Small, look.Dim),
@@ -58,14 +59,14 @@ func newArchiveDue(w *Window) *archiveDue {
 	s.pages = look.NewSegments(duePages, func(i int) { s.page = i; s.refresh() })
 	s.horizon = look.NewSegments(view.Horizons, func(i int) { s.m.SetHorizon(i); s.chosen[duePage] = -1; s.refresh() })
 	s.ahead = look.SpacedColumns(8, look.Centred(look.NewText("Up to", look.Small, look.Dim).Whole()), look.Fixed(380, 0, s.horizon))
-	s.fresh = look.NewButton("New policy…", "", look.Plain, func() { s.askPolicy(-1) })
-	s.lists = [3]*look.Table{s.dueTable(), s.insuredTable(), s.policyTable()}
+	s.fresh = look.NewButton("New policy…", "", look.Plain, s.askNew)
+	s.lists = [4]*look.Table{s.dueTable(), s.insuredTable(), s.policyTable(), s.collectionTable()}
 	for i, t := range s.lists {
 		s.chosen[i] = -1
 		t.OnSelect = func(row int) { s.chosen[i] = row; s.showDetails() }
 	}
 	head := look.SpacedColumns(12, look.Flex(1, look.Rows(look.Space(), s.title, s.second, look.Space())), look.Centred(s.fresh))
-	choice := look.Columns(look.Fixed(330, 0, s.pages), look.Space(), s.ahead)
+	choice := look.Columns(look.Fixed(420, 0, s.pages), look.Space(), s.ahead)
 	side := look.Rows(look.Flex(1, container.NewVScroll(look.Inset(16, 4, 12, 8, s.details))), look.Inset(16, 8, 12, 0, s.buttons))
 	s.root = look.Inset(24, 8, 16, 8, look.Rows(look.Fixed(0, 44, head), look.Inset(0, 8, 0, 8, choice),
 		look.Flex(1, look.Columns(look.Flex(2.2, s.body), look.Fixed(16, 0, look.Space()), look.NewRule(), look.Flex(1, side)))))
@@ -112,6 +113,14 @@ func (s *archiveDue) policyTable() *look.Table {
 		})
 }
 
+func (s *archiveDue) collectionTable() *look.Table {
+	return look.NewTable([]look.Column{{Title: "Collection"}, {Title: "Instruments", Width: 96, Right: true}, {Title: "Policies", Width: 220, Dim: true}},
+		func() int { return s.count(collectionsPage) }, func(row, col int) string {
+			c := s.m.CollectionRow(row)
+			return []string{c.Name, c.Instruments, c.Policies}[col]
+		})
+}
+
 func (s *archiveDue) count(page int) int {
 	switch {
 	case s.m == nil:
@@ -120,6 +129,8 @@ func (s *archiveDue) count(page int) int {
 		return s.m.Count()
 	case page == insuredPage:
 		return s.m.InsuredCount()
+	case page == collectionsPage:
+		return s.m.CollectionCount()
 	}
 	return s.m.PolicyCount()
 }
@@ -162,6 +173,9 @@ func (s *archiveDue) refresh() {
 	if s.ahead.Hide(); s.page == duePage {
 		s.ahead.Show()
 	}
+	if s.fresh.SetText("New policy…"); s.page == collectionsPage {
+		s.fresh.SetText("New collection…")
+	}
 	n := s.count(s.page)
 	if s.chosen[s.page] >= n || s.chosen[s.page] < 0 {
 		s.chosen[s.page] = min(0, n-1)
@@ -179,6 +193,8 @@ func (s *archiveDue) refresh() {
 
 func (s *archiveDue) nothing() string {
 	switch {
+	case s.page == collectionsPage:
+		return "A collection is what one owner has, or one policy covers."
 	case s.page == policiesPage || s.m.PolicyCount() == 0:
 		return "Enter a policy to see what it insures and what is due for it."
 	case s.page == insuredPage:
@@ -187,6 +203,17 @@ func (s *archiveDue) nothing() string {
 		return "Nothing is overdue."
 	}
 	return fmt.Sprintf("Nothing is due up to %q.", view.Horizons[s.m.Horizon()])
+}
+
+// askNew asks for a new policy, or collection where those are shown.
+func (s *archiveDue) askNew() {
+	switch {
+	case s.m == nil: // not read yet
+	case s.page == collectionsPage:
+		s.collect(s.m.Archive(), "")
+	default:
+		s.askPolicy(-1)
+	}
 }
 
 // showDetails tells of the chosen row, and what can be done about it.
@@ -203,6 +230,11 @@ func (s *archiveDue) showDetails() {
 		case insuredPage:
 			l := s.m.InsuredLine(row)
 			title, says, hash = l.Title, l.Details, l.Hash
+		case collectionsPage:
+			c := s.m.CollectionRow(row)
+			title, says = c.Name, s.m.CollectionDetails(row)
+			button("Put one without a report into it…", func() { s.collect(s.m.Archive(), c.Name) })
+			button("End it…", func() { s.askEndCollection(row) })
 		default:
 			p := s.m.PolicyRow(row)
 			title, says = "Policy "+p.Number+" of "+p.Holder, p.Details

@@ -81,6 +81,7 @@ func TestDueStands(t *testing.T) {
 				{"overdue", "No report", "Violin labelled Anselm Tarry, 1921", "Refused report", "Policy ends", "Countersignature", "5 instruments insured under 2 policies on 2026-11-14; 2 overdue", "Export calendar…"},
 				{"W 200", "no report", "Merrow & Finch No. 3, No. 41001", "2027-09-30", "Open the latest report"},
 				{"in force", "250000.00 EUR", "1200000 JPY", "It insures what is in the collection M. Okafor.", "Change it…", "End it…"},
+				{"M. Okafor", "W 100", "Merrow & Finch No. 3, No. 41001, since 2026-01-01.", "New collection…", "Put one without a report into it…"},
 			}
 			for i, name := range duePages {
 				s.page = i
@@ -100,11 +101,14 @@ func TestDueStands(t *testing.T) {
 					t.Logf("%s, shortened: %q", name, seen.cut)
 				}
 			}
-			s.askPolicy(0)
-			settle(w)
-			capture(t, w, "archivedue-asking-"+v.name)
-			for _, f := range lookAt(w).faults() {
-				t.Errorf("asking: %s", f)
+			for name, ask := range map[string]func(){"asking": func() { s.askPolicy(0) }, "collecting": func() { s.collect(a, "M. Okafor") }} {
+				ask()
+				settle(w)
+				capture(t, w, "archivedue-"+name+"-"+v.name)
+				for _, f := range lookAt(w).faults() {
+					t.Errorf("%s: %s", name, f)
+				}
+				w.win.Canvas().Overlays().Top().Hide()
 			}
 		})
 	}
@@ -172,5 +176,29 @@ func TestDueDecides(t *testing.T) {
 	tap("End it")
 	if p := s.m.PolicyRow(0); p.Last != "2026-11-20" || changed != 1 {
 		t.Errorf("after the end: %+v, told %d times", p, changed)
+	}
+
+	s.page = collectionsPage
+	s.refresh()
+	tap("New collection…")
+	typeText(t, w, "Fen Street")
+	w.win.Canvas().FocusNext()
+	typeText(t, w, "Flat-top by Merrow & Finch")
+	for range 3 {
+		w.win.Canvas().FocusNext()
+	}
+	typeText(t, w, "P. Adler")
+	tap("Put it there")
+	if c := s.m.CollectionRow(0); s.m.CollectionCount() != 2 || c.Name != "Fen Street" || c.Instruments != "1" || changed != 2 {
+		t.Errorf("after putting in: %+v, told %d times", c, changed)
+	}
+	tap("End it…")
+	for range 2 {
+		w.win.Canvas().FocusNext()
+	}
+	typeText(t, w, "P. Adler")
+	tap("End it")
+	if c := s.m.CollectionRow(0); c.Instruments != "0" || changed != 3 {
+		t.Errorf("after the end: %+v, told %d times", c, changed)
 	}
 }

@@ -27,11 +27,7 @@ func (s *archiveDue) askPolicy(row int) {
 	if s.m == nil {
 		return
 	}
-	names, err := s.m.Collections()
-	if err != nil {
-		s.w.Fail(err)
-		return
-	}
+	names := s.m.Collections()
 	var e view.PolicyEntry
 	title, main := "New policy", "Enter it"
 	if row >= 0 {
@@ -70,10 +66,14 @@ func (s *archiveDue) askPolicy(row int) {
 		for i, into := range []*string{&e.Number, &e.Holder, &e.From, &e.To, &e.Sum, &e.Months, &e.By, &e.Why, &e.On}[:len(all)] {
 			*into = all[i].Text() // also what was typed and not left yet
 		}
-		s.decide(sh, func(a *archive.Archive) error { return s.m.WritePolicy(a, row, e) })
+		s.decide(sh, s.m.Archive(), func(a *archive.Archive) error { return s.m.WritePolicy(a, row, e) })
 	}
 	sh = s.w.showSheet(title, 560, rows, "Cancel", look.NewButton(main, "", look.Main, write))
 	if row < 0 {
+		if len(names) == 1 {
+			collection.Set(names[0])
+			e.Collection = names[0]
+		}
 		number.Focus(s.w.win.Canvas())
 	} else {
 		holder.Focus(s.w.win.Canvas())
@@ -82,56 +82,74 @@ func (s *archiveDue) askPolicy(row int) {
 
 // askEnd asks with which day a policy ends.
 func (s *archiveDue) askEnd(row int) {
-	p := s.m.PolicyRow(row)
-	var sh *sheet
-	last, why, by := look.NewField("Last day insured", "year-month-day; today if empty", nil), look.NewField("Why", "", nil), look.NewField("Who ends it", "", nil)
-	if s.w.bench != nil {
-		by.Set(s.w.bench.Settings().Examiner)
-	}
-	for _, f := range []*look.Field{last, why, by} {
-		f.OnCancel = func() { sh.hide() }
-	}
-	sh = s.w.showSheet("End policy "+p.Number, 460, look.Spaced(10, paragraphs("Days before stay insured. What was insured is kept in the log."), last, why, by), "Cancel",
-		look.NewButton("End it", "", look.Main, func() {
-			s.decide(sh, func(a *archive.Archive) error { return s.m.EndPolicy(a, row, by.Text(), last.Text(), why.Text()) })
-		}))
-	last.Focus(s.w.win.Canvas())
+	s.askDay("End policy "+s.m.PolicyRow(row).Number, "Days before stay insured. What was insured is kept in the log.", "Last day insured",
+		func(a *archive.Archive, by, day, why string) error { return s.m.EndPolicy(a, row, by, day, why) })
 }
 
-// collect asks into which collection the instruments of reports go. It may be
-// offered wherever reports are listed.
-func (s *archiveDue) collect(a *archive.Archive, what string, hashes ...string) {
+// askEndCollection asks from which day on a collection is empty.
+func (s *archiveDue) askEndCollection(row int) {
+	s.askDay("End the collection "+s.m.CollectionRow(row).Name, "Everything is taken out of it. What was in it on earlier days is kept in the log.", "First day on which it is empty",
+		func(a *archive.Archive, by, day, why string) error { return s.m.EndCollection(a, row, by, day, why) })
+}
+
+// askDay asks for a day, why and who, and has it written.
+func (s *archiveDue) askDay(title, says, caption string, do func(a *archive.Archive, by, day, why string) error) {
 	var sh *sheet
-	name, since, by := look.NewField("Collection; a new name makes one", "", nil), look.NewField("Since", "year-month-day; today if empty", nil), look.NewField("Who puts it there", "", nil)
+	day, why, by := look.NewField(caption, "year-month-day; today if empty", nil), look.NewField("Why", "", nil), look.NewField("Who ends it", "", nil)
 	if s.w.bench != nil {
 		by.Set(s.w.bench.Settings().Examiner)
 	}
-	for _, f := range []*look.Field{name, since, by} {
+	for _, f := range []*look.Field{day, why, by} {
 		f.OnCancel = func() { sh.hide() }
 	}
-	sh = s.w.showSheet("Put into a collection", 460, look.Spaced(10, paragraphs(what), name, since, by), "Cancel", look.NewButton("Put it there", "", look.Main, func() {
-		s.decideOn(sh, a, func(a *archive.Archive) error {
-			_, err := view.Collect(a, by.Text(), name.Text(), since.Text(), hashes...)
+	sh = s.w.showSheet(title, 460, look.Spaced(10, paragraphs(says), day, why, by), "Cancel", look.NewButton("End it", "", look.Main, func() {
+		s.decide(sh, s.m.Archive(), func(a *archive.Archive) error { return do(a, by.Text(), day.Text(), why.Text()) })
+	}))
+	day.Focus(s.w.win.Canvas())
+}
+
+// collect asks into which collection the instruments of reports go, or, without
+// any, an instrument that has none yet. name proposes a collection. It may be
+// offered wherever reports are listed.
+func (s *archiveDue) collect(a *archive.Archive, name string, hashes ...string) {
+	var sh *sheet
+	set, what, serial := look.NewField("Collection; a new name makes one", "", nil), look.NewField("An instrument without a report: what it is", "", nil), look.NewField("Its serial number", "", nil)
+	since, by := look.NewField("Since", "year-month-day; today if empty", nil), look.NewField("Who puts it there", "", nil)
+	if set.Set(name); s.w.bench != nil {
+		by.Set(s.w.bench.Settings().Examiner)
+	}
+	for _, f := range []*look.Field{set, what, serial, since, by} {
+		f.OnCancel = func() { sh.hide() }
+	}
+	title, rows := "Put "+plural(len(hashes), "a report", "reports")+" into a collection", look.Spaced(10, set)
+	if len(hashes) == 0 {
+		title = "Collection"
+		rows.Add(look.SpacedColumns(12, look.Flex(2, what), look.Flex(1, serial)))
+	}
+	rows.Add(since)
+	rows.Add(by)
+	sh = s.w.showSheet(title, 520, rows, "Cancel", look.NewButton("Put it there", "", look.Main, func() {
+		e := view.CollectionEntry{Name: set.Text(), What: what.Text(), Serial: serial.Text(), Since: since.Text(), By: by.Text()}
+		s.decide(sh, a, func(a *archive.Archive) error {
+			_, err := view.Collect(a, e, hashes...)
 			return err
 		})
 	}))
-	name.Focus(s.w.win.Canvas())
+	if name == "" {
+		set.Focus(s.w.win.Canvas())
+	} else {
+		what.Focus(s.w.win.Canvas())
+	}
 }
 
 // decide writes what a person decided, and reads the pane anew. When it cannot
 // be, the sheet stays with what was typed.
-func (s *archiveDue) decide(sh *sheet, do func(*archive.Archive) error) {
-	s.decideOn(sh, s.m.Archive(), do)
-}
-
-func (s *archiveDue) decideOn(sh *sheet, a *archive.Archive, do func(*archive.Archive) error) {
-	err := error(nil)
-	if s.change != nil {
-		err = s.change(do)
-	} else {
-		err = do(a)
+func (s *archiveDue) decide(sh *sheet, a *archive.Archive, do func(*archive.Archive) error) {
+	change := s.change
+	if change == nil {
+		change = func(do func(*archive.Archive) error) error { return do(a) }
 	}
-	if err != nil {
+	if err := change(do); err != nil {
 		s.w.Fail(err)
 		return
 	}

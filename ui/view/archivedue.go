@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -20,6 +19,7 @@ type ArchiveDue struct {
 	shown    []archive.Due
 	insured  []archive.Insured
 	policies []archive.PolicyAt
+	sets     []archive.Collection
 	horizon  int
 }
 
@@ -44,6 +44,9 @@ func ReadArchiveDue(ctx context.Context, a *archive.Archive, at time.Time) (*Arc
 	}
 	if m.all, err = a.Due(ctx, at); err != nil {
 		return nil, fmt.Errorf("list what is due: %w", err)
+	}
+	if m.sets, err = a.Collections(); err != nil {
+		return nil, fmt.Errorf("list collections: %w", err)
 	}
 	m.SetHorizon(usualHorizon)
 	return m, nil
@@ -204,79 +207,4 @@ func (m *ArchiveDue) PolicyRow(i int) PolicyRow {
 		r.Details = append(r.Details, fmt.Sprintf("Line %d of the log, by %s, holds from %s%s.", l.Seq, l.By, l.On, why))
 	}
 	return r
-}
-
-// SaveCalendar writes what is shown as a calendar; see SaveCalendar.
-func (m *ArchiveDue) SaveCalendar(file string) error {
-	return SaveCalendar(file, m.a.Events(m.shown), m.at, m.a.Settings.Name)
-}
-
-// PolicyEntry is a policy as somebody types it. Empty entries of a change leave
-// what is there.
-type PolicyEntry struct {
-	Number, Holder, Collection, From, To, Sum, Months string
-	By, Why, On                                       string
-}
-
-// Entry is a policy as it stands, to be changed.
-func (m *ArchiveDue) Entry(i int) PolicyEntry {
-	p := m.policies[i]
-	e := PolicyEntry{Number: p.Number, Holder: p.Holder, Collection: p.Collection, From: p.From, To: p.To, Sum: strings.TrimSpace(p.Sum + " " + p.Currency)}
-	if p.ReportMonths > 0 {
-		e.Months = strconv.Itoa(p.ReportMonths)
-	}
-	return e
-}
-
-// Collections are the names of the collections, to choose from.
-func (m *ArchiveDue) Collections() ([]string, error) {
-	list, err := m.a.Collections()
-	var out []string
-	for _, c := range list {
-		out = append(out, c.Name)
-	}
-	return out, err
-}
-
-// WritePolicy writes what was typed into the log of an archive: a new policy for
-// i < 0, else a change of that one.
-func (m *ArchiveDue) WritePolicy(a *archive.Archive, i int, e PolicyEntry) error {
-	p := archive.Policy{Number: e.Number}
-	if i >= 0 {
-		p = m.policies[i].Policy
-		if e.To != p.To {
-			p.Ended = "" // it goes on
-		}
-	} else if _, err := a.PolicyOf(e.Number, m.at); err == nil {
-		return fmt.Errorf("policy %s is there already; choose it in the list to change it", e.Number)
-	}
-	p.Holder, p.Collection, p.From, p.To, p.Why, p.On = e.Holder, e.Collection, e.From, e.To, e.Why, e.On
-	p.Sum, p.Currency, _ = strings.Cut(strings.TrimSpace(e.Sum), " ")
-	p.ReportMonths = 0
-	if s := strings.TrimSpace(e.Months); s != "" {
-		n, err := strconv.Atoi(s)
-		if err != nil {
-			return fmt.Errorf("%q is no number of months", s)
-		}
-		p.ReportMonths = n
-	}
-	return a.Insure(e.By, p)
-}
-
-// EndPolicy ends one with a last day.
-func (m *ArchiveDue) EndPolicy(a *archive.Archive, i int, by, last, why string) error {
-	return a.EndPolicy(by, m.policies[i].Number, last, why)
-}
-
-// Collect puts the instruments of reports into a collection from a day on.
-func Collect(a *archive.Archive, by, name, since string, hashes ...string) (added int, err error) {
-	var items []archive.Item
-	for _, h := range hashes {
-		i, err := a.ItemOf(h)
-		if err != nil {
-			return 0, err
-		}
-		items = append(items, i)
-	}
-	return a.Collect(by, name, since, items...)
 }
