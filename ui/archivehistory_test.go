@@ -20,6 +20,7 @@ import (
 
 	"wornwood/pdfout/archive"
 	"wornwood/pdfout/archive/archivetest"
+	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
 
@@ -186,6 +187,7 @@ func TestHistoryDecides(t *testing.T) {
 		s.rest(w)
 	}
 	tap("Join…")
+	capture(t, w, "history-join-sheet")
 	typeText(t, w, "R. Calloway")
 	w.win.Canvas().FocusNext()
 	typeText(t, w, "serial number")
@@ -209,5 +211,31 @@ func TestHistoryDecides(t *testing.T) {
 	}
 	if got := view.Capital(s.m.Views()[0]); got != "Front" {
 		t.Errorf("first view %q", got)
+	}
+}
+
+// TestLineOfMany draws many examinations, some of them days apart: no label lies
+// over another.
+func TestLineOfMany(t *testing.T) {
+	for _, v := range variants {
+		w := newWindow(t, v.size, v.dark)
+		c := &view.HistoryChart{Floor: 40}
+		for i, at := range []float64{0, 0.004, 0.006, 0.1, 0.3, 0.31, 0.55, 0.56, 0.57, 0.9, 0.995, 1} {
+			bar := view.HistoryBar{Known: i != 4, Is: 0.9 - 0.05*at, Low: 0.4, High: 0.95, Label: "87.3", Ranged: i%3 == 0, OtherRubric: i == 6}
+			c.Points = append(c.Points, view.HistoryPoint{At: at, Date: "2018-05-02", By: "Fen Street Instruments and Partners", Index: bar, Original: bar, Playing: "131 clean of 132", Short: "131 / 132", Selected: i == 5})
+		}
+		l := newHistoryLine(func(int) {})
+		l.Set(c)
+		w.win.SetContent(look.Rows(look.Fixed(0, lineHeight, l), look.Space()))
+		w.win.Resize(v.size)
+		capture(t, w, "history-many-"+v.name)
+		for _, f := range lookAt(w).faults() {
+			t.Errorf("%s: %s", v.name, f)
+		}
+		for i := 1; i < len(l.xs); i++ {
+			if l.xs[i] <= l.xs[i-1] {
+				t.Errorf("%s: column %d stands at %v, the one before at %v", v.name, i, l.xs[i], l.xs[i-1])
+			}
+		}
 	}
 }

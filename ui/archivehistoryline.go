@@ -178,12 +178,21 @@ func (r *historyRenderer) build() {
 	}
 	r.years(left, right, bottom)
 	top := float32(4)
-	r.lane("Index", "with its range", top, laneIndex, true)
+	of := "with its range"
+	for _, p := range c.Points {
+		if p.Index.OtherRubric {
+			of = "* another rubric"
+		}
+	}
+	r.lane("Index", of, top, laneIndex, true)
 	top += laneIndex + laneGap
 	r.lane("Originality, %", "with its range", top, laneOrig, false)
 	top += laneOrig + laneGap
 	r.text("Playing", look.Small, look.Ink, 0, top+3, lineNames-12, fyne.TextAlignLeading)
 	for i, p := range c.Points {
+		if r.room(i) < 110 {
+			p.Playing = p.Short
+		}
 		r.text(p.Playing, look.Caption, look.Dim, l.xs[i]-r.room(i)/2+4, top+4, r.room(i)-8, fyne.TextAlignCenter)
 	}
 	r.rule(lineNames, bottom, width, bottom, look.Border, 1)

@@ -224,7 +224,7 @@ func (h *History) figures() {
 				seen += " Not the same parts were inspected."
 			}
 			if !slices.Equal(ga.UnknownState, gb.UnknownState) {
-				known += " Not of the same parts it was said whether they are original."
+				known += " Not the same parts were judged."
 			}
 		}
 		if a.Index != nil && b.Index != nil && tenths(*a.Index) != tenths(*b.Index) {

@@ -21,6 +21,7 @@ type HistoryPoint struct {
 	Index    HistoryBar
 	Original HistoryBar
 	Playing  string
+	Short    string // Playing where there is little room
 	Selected bool
 }
 
@@ -53,10 +54,13 @@ func (m *ArchiveHistory) Chart() *HistoryChart {
 			d = days[len(days)-1]
 		}
 		days = append(days, d)
-		p := HistoryPoint{Date: l.Report.Date, By: l.By(), Playing: l.Playing(), Selected: i == m.sel}
+		p := HistoryPoint{Date: l.Report.Date, By: l.By(), Playing: l.Playing(), Short: l.Playing(), Selected: i == m.sel}
+		if l.Tried > 0 {
+			p.Short = fmt.Sprintf("%d / %d", l.Clean, l.Tried)
+		}
 		p.Index, p.Original = barOf(l.Index, l.Low, l.High), barOf(l.Originality, l.OriginalityLow, l.OriginalityHigh)
 		if l.Trouble != "" {
-			p.Playing = "record damaged"
+			p.Playing, p.Short = "record damaged", "damaged"
 		}
 		p.Index.OtherRubric = i > 0 && l.Rubric != m.h.Looks[i-1].Rubric && l.Rubric != "" && m.h.Looks[i-1].Rubric != ""
 		for _, b := range []HistoryBar{p.Index, p.Original} {
