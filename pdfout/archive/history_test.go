@@ -23,12 +23,7 @@ func filedYears(t *testing.T) (*archive.Archive, []string) {
 // filedYearsIn also gives the archive's folder.
 func filedYearsIn(t *testing.T) (*archive.Archive, []string, string) {
 	t.Helper()
-	work := t.TempDir()
-	paths, err := archivetest.Years(work, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := filepath.Join(work, "archive")
+	dir := filepath.Join(t.TempDir(), "archive")
 	if err := archive.Make(dir, "Fen Street", false, archivetest.When); err != nil {
 		t.Fatal(err)
 	}
@@ -37,6 +32,16 @@ func filedYearsIn(t *testing.T) (*archive.Archive, []string, string) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { a.Close() })
+	return a, fileYears(t, a), dir
+}
+
+// fileYears files the reports of archivetest.Years.
+func fileYears(t *testing.T, a *archive.Archive) []string {
+	t.Helper()
+	paths, err := archivetest.Years(t.TempDir(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	by := map[string]string{}
 	tally, err := a.File(context.Background(), paths, archive.FileOptions{Done: func(o archive.Outcome) { by[o.Source] = o.Hash }})
 	if err != nil || tally.Filed != len(paths) {
@@ -46,7 +51,7 @@ func filedYearsIn(t *testing.T) (*archive.Archive, []string, string) {
 	for _, p := range paths {
 		out = append(out, by[filepath.Base(p)])
 	}
-	return a, out, dir
+	return out
 }
 
 func instrument(t *testing.T, a *archive.Archive, hash string) archive.Instrument {

@@ -4,10 +4,13 @@ import (
 	"context"
 	"errors"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/archivetest"
+	"wornwood/pdfout/archive/servicetest"
 )
 
 // TestDecisionsAreInTheLog: what people decided is there after the index was made
@@ -137,5 +140,42 @@ func TestHistoryOfDamage(t *testing.T) {
 	}
 	if _, err := a.Instrument("0123456789abcdef"); !errors.Is(err, archive.ErrMissing) {
 		t.Errorf("no such report: %v", err)
+	}
+}
+
+// TestInstrumentsOnPostgres: instruments, proposals and histories rest on the
+// index's interface only, so that a shared one tells the same.
+func TestInstrumentsOnPostgres(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "archive")
+	if err := archive.Make(dir, "Fen Street", false, archivetest.When); err != nil {
+		t.Fatal(err)
+	}
+	settings, err := os.ReadFile(filepath.Join(dir, "archive.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	store, err := archive.OpenFolder(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := archive.Open(context.Background(), dir, archive.Options{Store: store, Index: openPostgres(t, servicetest.Postgres(t), hash(settings))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Close()
+	h := fileYears(t, a)
+	if got := dates(instrument(t, a, h[0])); got != "2018-05-02 2022-09-08" {
+		t.Errorf("by itself: %s", got)
+	}
+	al, err := a.Alike(context.Background(), h[3], 10)
+	if err != nil || len(al.Proposals) != 2 || al.Proposals[1].Strength != archive.Strong {
+		t.Fatalf("proposed: %+v (%v)", al, err)
+	}
+	if err := a.Join("R. Calloway", "serial number", h[3], h[1], h[0]); err != nil {
+		t.Fatal(err)
+	}
+	hist, err := a.History(instrument(t, a, h[1]))
+	if err != nil || len(hist.Looks) != 4 || len(hist.Marks) != len(wantMarks) {
+		t.Errorf("history %+v (%v)", hist, err)
 	}
 }
