@@ -226,6 +226,14 @@ func eachID(b []byte, visit func(place int, id uint32)) error {
 		if width < 1 || width > 4 || len(b)%width != 0 || len(b)/width > pgColBlock {
 			return errBits
 		}
+		if width == 1 { // most are
+			for place, v := range b {
+				if v != 0 {
+					visit(place, uint32(v))
+				}
+			}
+			return nil
+		}
 		for place := 0; len(b) > 0; place, b = place+1, b[width:] {
 			v := uint32(0)
 			for k := range width {

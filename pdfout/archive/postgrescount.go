@@ -73,12 +73,15 @@ func (p *pgQuery) count(field int64) ([]Count, error) {
 		return []Count{}, err
 	}
 	var by []int
-	err = p.columnOf(field, sets, n, func(_ int64, id uint32) {
-		for len(by) <= int(id) {
-			by = append(by, make([]int, 1+len(by))...)
-		}
-		by[id]++
-	})
+	col, err := p.columnOf(field, sets)
+	if err == nil {
+		err = col.each(func(_ int64, id uint32) {
+			for len(by) <= int(id) {
+				by = append(by, make([]int, 1+len(by))...)
+			}
+			by[id]++
+		})
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -1,8 +1,10 @@
 package archive
 
 import (
+	"bytes"
 	"cmp"
-	"math/bits"
+	"errors"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -34,14 +36,39 @@ func (p *pgQuery) ordered(q *Query, wanted int, visit func(seq int64) error) err
 	column := pgOrders[q.sort]
 	switch {
 	case column == "":
-		return p.byValue(q, sets, n, visit)
+		return p.byValue(q, sets, visit)
 	case n <= pgFew:
-		return p.gather(column, q.down, sets, visit)
-	case q.sort == "index" && int64(n) < p.reports/2:
-		return p.byValue(q, sets, n, visit)
+		return p.gather(column, q.down, together(sets), visit)
+	case q.sort != "index":
+		return p.walk(column, q.down, sets, n, wanted, math.MaxInt, visit)
 	}
-	return p.walk(column, q.down, sets, n, wanted, visit)
+	// Along the index, which is short where what answers is spread over it; if
+	// not, by tens, past what was seen.
+	seen := 0
+	err = p.walk(column, q.down, sets, n, wanted, pgBudget, func(seq int64) error {
+		err := visit(seq)
+		if err == nil {
+			seen++
+		}
+		return err
+	})
+	if !errors.Is(err, errBudget) {
+		return err
+	}
+	return p.byValue(q, sets, func(seq int64) error {
+		if seen > 0 {
+			seen--
+			return nil
+		}
+		return visit(seq)
+	})
 }
+
+// pgBudget is up to how many reports are passed over before another way is
+// taken.
+const pgBudget = 10_000
+
+var errBudget = errors.New("too many were passed over")
 
 func together(sets []*set) []int64 {
 	var out []int64
@@ -52,12 +79,7 @@ func together(sets []*set) []int64 {
 }
 
 // gather has the database put few reports in order.
-func (p *pgQuery) gather(column string, down bool, sets []*set, visit func(int64) error) error {
-	all := together(sets)
-	return p.gatherThese(column, down, all, visit)
-}
-
-func (p *pgQuery) gatherThese(column string, down bool, seqs []int64, visit func(int64) error) error {
+func (p *pgQuery) gather(column string, down bool, seqs []int64, visit func(int64) error) error {
 	rows, err := p.tx.Query(p.ctx, p.x.in(pgGather(column, down)), seqs)
 	if err != nil {
 		return err
@@ -73,7 +95,7 @@ func (p *pgQuery) gatherThese(column string, down bool, seqs []int64, visit func
 
 // walk goes along an order of the database, piece by piece, and leaves out what
 // does not answer: the more that does, the sooner it is done.
-func (p *pgQuery) walk(column string, down bool, sets []*set, n, wanted int, visit func(int64) error) error {
+func (p *pgQuery) walk(column string, down bool, sets []*set, n, wanted, budget int, visit func(int64) error) error {
 	first, further := pgWalks(column, down)
 	piece := min(max(64, int(float64(wanted)*float64(p.reports)/float64(n)*1.3)), 20_000)
 	statement, args := p.x.in(first), []any{piece}
@@ -100,7 +122,7 @@ func (p *pgQuery) walk(column string, down bool, sets []*set, n, wanted int, vis
 			return err
 		}
 		for _, seq := range seqs {
-			if s := sets[min(int(seq/(pgWindow*pgBlock)), len(sets)-1)]; s.has(seq) {
+			if setOf(sets, seq).has(seq) {
 				if err := visit(seq); err != nil {
 					return err
 				}
@@ -108,6 +130,9 @@ func (p *pgQuery) walk(column string, down bool, sets []*set, n, wanted int, vis
 		}
 		if len(seqs) < piece {
 			return nil
+		}
+		if budget -= piece; budget < 0 {
+			return errBudget
 		}
 		next := min(2*piece, 20_000)
 		statement, args, piece = p.x.in(further), []any{next, lastKey, seqs[len(seqs)-1]}, next
@@ -148,97 +173,131 @@ var pgSortFields = map[string]struct {
 	}},
 }
 
-// byValue puts reports in order by the numbers of their values, without asking
-// for each: how many have each value tells which values the page begins with.
-func (p *pgQuery) byValue(q *Query, sets []*set, n int, visit func(int64) error) error {
-	by := pgSortFields[q.sort]
+// ranks are the places of a field's values in an order: of each number its
+// rank, from 0 up, and of each rank its key.
+func (p *pgQuery) ranks(sort string) (of []int32, keys []sortKey, err error) {
+	by := pgSortFields[sort]
 	texts, err := p.values(by.field)
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
-	keys := make([]sortKey, len(texts))
-	order := make([]int, 0, len(texts))
+	all := make([]sortKey, len(texts))
+	order := make([]int, len(texts))
 	for id, t := range texts {
-		keys[id] = by.key(t)
-		order = append(order, id)
+		all[id], order[id] = by.key(t), id
 	}
-	slices.SortFunc(order, func(a, b int) int { return keys[a].compare(keys[b]) })
-	rank := make([]int32, len(texts))
-	ranks := int32(0)
+	slices.SortFunc(order, func(a, b int) int { return all[a].compare(all[b]) })
+	of = make([]int32, len(texts))
 	for i, id := range order {
-		if i > 0 && keys[order[i-1]].compare(keys[id]) != 0 {
-			ranks++
+		if i == 0 || all[order[i-1]].compare(all[id]) != 0 {
+			keys = append(keys, all[id])
 		}
-		rank[id] = ranks
+		of[id] = int32(len(keys) - 1)
 	}
-	seqs, of := make([]int64, 0, n), make([]int32, 0, n)
-	count := make([]int, ranks+1)
-	err = p.columnOf(by.field, sets, n, func(seq int64, id uint32) {
-		if int(id) < len(rank) {
-			seqs, of = append(seqs, seq), append(of, rank[id])
-			count[rank[id]]++
-		}
-	})
+	return of, keys, nil
+}
+
+// byValue puts reports in order by the numbers of their values, without asking
+// for each: how many have each value tells with which values the page begins,
+// and a second look at the same rows, which reports those are.
+func (p *pgQuery) byValue(q *Query, sets []*set, visit func(int64) error) error {
+	of, keys, err := p.ranks(q.sort)
 	if err != nil {
 		return err
 	}
-	return p.byRank(q, seqs, of, count, visit)
-}
-
-// byRank goes along the ranks, as many together as make a few thousand reports.
-func (p *pgQuery) byRank(q *Query, seqs []int64, of []int32, count []int, visit func(int64) error) error {
+	col, err := p.columnOf(pgSortFields[q.sort].field, sets)
+	if err != nil {
+		return err
+	}
+	count := make([]int, len(keys))
+	if err := col.each(func(_ int64, id uint32) {
+		if int(id) < len(of) {
+			count[of[id]]++
+		}
+	}); err != nil {
+		return err
+	}
+	nth := func(i int) int {
+		if q.down {
+			return len(count) - 1 - i
+		}
+		return i
+	}
 	for next := 0; next < len(count); {
-		first, some := next, 0
-		for ; next < len(count) && (some == 0 || some+count[p.nth(q, next, len(count))] <= pgFew); next++ {
-			some += count[p.nth(q, next, len(count))]
+		first, some := nth(next), 0
+		last := first
+		for ; next < len(count) && (some == 0 || some+count[nth(next)] <= pgFew); next++ {
+			last = nth(next)
+			some += count[last]
 		}
 		if some == 0 {
 			continue
 		}
-		a, b := p.nth(q, first, len(count)), p.nth(q, next-1, len(count))
-		lo, hi := int32(min(a, b)), int32(max(a, b))
-		type one struct {
-			rank int32
-			seq  int64
-		}
-		piece := make([]one, 0, some)
-		for i, r := range of {
-			if r >= lo && r <= hi {
-				piece = append(piece, one{r, seqs[i]})
-			}
-		}
-		if q.sort == "index" { // within a ten by the index itself
-			these := make([]int64, len(piece))
-			for i, o := range piece {
-				these[i] = o.seq
-			}
-			if err := p.gatherThese("cond", q.down, these, visit); err != nil {
-				return err
-			}
-			continue
-		}
-		slices.SortFunc(piece, func(a, b one) int {
-			c := cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.seq, b.seq))
-			if q.down {
-				return -c
-			}
-			return c
-		})
-		for _, o := range piece {
-			if err := visit(o.seq); err != nil {
-				return err
-			}
+		if err := p.piece(q, col, of, keys, int32(min(first, last)), int32(max(first, last)), some, visit); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// nth is the rank that comes at a place in the direction of the order.
-func (p *pgQuery) nth(q *Query, i, of int) int {
-	if q.down {
-		return of - 1 - i
+// piece puts the reports of the ranks lo to hi in order.
+func (p *pgQuery) piece(q *Query, col *pgColumn, of []int32, keys []sortKey, lo, hi int32, some int, visit func(int64) error) error {
+	type one struct {
+		rank int32
+		seq  int64
 	}
-	return i
+	list := make([]one, 0, some)
+	if err := col.each(func(seq int64, id uint32) {
+		if int(id) < len(of) && of[id] >= lo && of[id] <= hi {
+			list = append(list, one{of[id], seq})
+		}
+	}); err != nil {
+		return err
+	}
+	if q.sort == "index" && keys[hi].n != noCond { // within a ten by the index itself
+		if some > pgFew/10 && lo == hi {
+			return p.walkTen(q.down, keys[lo].n, col.sets, visit)
+		}
+		these := make([]int64, len(list))
+		for i, o := range list {
+			these[i] = o.seq
+		}
+		return p.gather("cond", q.down, these, visit)
+	}
+	slices.SortFunc(list, func(a, b one) int {
+		c := cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.seq, b.seq))
+		if q.down {
+			return -c
+		}
+		return c
+	})
+	for _, o := range list {
+		if err := visit(o.seq); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// walkTen goes along the indices from a whole one up to under the next.
+func (p *pgQuery) walkTen(down bool, from float64, sets []*set, visit func(int64) error) error {
+	rows, err := p.tx.Query(p.ctx, p.x.in(pgTen(down)), from, from+1)
+	if err != nil {
+		return err
+	}
+	list, err := pgx.CollectRows(rows, pgx.RowTo[int64])
+	for _, seq := range list {
+		if err == nil && setOf(sets, seq).has(seq) {
+			err = visit(seq)
+		}
+	}
+	return err
+}
+
+// setOf is the set among those of all windows, which begin with the oldest, in
+// which a number is.
+func setOf(sets []*set, seq int64) *set {
+	return sets[min(int(seq/(pgWindow*pgBlock)), len(sets)-1)]
 }
 
 // values are the texts of a field by their numbers.
@@ -263,18 +322,41 @@ func (p *pgQuery) values(field int64) ([]string, error) {
 	return out, rows.Err()
 }
 
-// columnOf calls visit for the values that the reports of sets have in a field,
-// in the order of the log; only the rows of col are read that have any of them.
-func (p *pgQuery) columnOf(field int64, sets []*set, n int, visit func(seq int64, id uint32)) error {
+// pgColumn are rows of col of one field, and whose values are asked for.
+type pgColumn struct {
+	sets   []*set
+	blocks []int64
+	rows   [][]byte
+}
+
+// each calls visit for the values of what is asked for, in the order of the log.
+func (c *pgColumn) each(visit func(seq int64, id uint32)) error {
+	for i, row := range c.rows {
+		base := c.blocks[i] * pgColBlock
+		s := setOf(c.sets, base)
+		if err := eachID(row, func(place int, id uint32) {
+			if seq := base + int64(place); s.has(seq) {
+				visit(seq, id)
+			}
+		}); err != nil {
+			return unusable(err)
+		}
+	}
+	return nil
+}
+
+// columnOf reads the rows of col of a field that any report of the sets is in.
+func (p *pgQuery) columnOf(field int64, sets []*set) (*pgColumn, error) {
 	const words = pgColBlock / 64
+	c := &pgColumn{sets: sets}
 	for _, s := range sets {
 		var blocks []int64
 		for i := 0; i < len(s.w); i += words {
-			some := 0
+			some := uint64(0)
 			for _, w := range s.w[i : i+words] {
-				some += bits.OnesCount64(w)
+				some |= w
 			}
-			if some > 0 {
+			if some != 0 {
 				blocks = append(blocks, s.base()/pgColBlock+int64(i/words))
 			}
 		}
@@ -287,23 +369,15 @@ func (p *pgQuery) columnOf(field int64, sets []*set, n int, visit func(seq int64
 		}
 		rows, err := p.tx.Query(p.ctx, statement, args...)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		for rows.Next() {
 			v := rows.RawValues()
-			block := bigint(v[0])
-			if err := eachID(v[1], func(place int, id uint32) {
-				if seq := block*pgColBlock + int64(place); s.has(seq) {
-					visit(seq, id)
-				}
-			}); err != nil {
-				rows.Close()
-				return unusable(err)
-			}
+			c.blocks, c.rows = append(c.blocks, bigint(v[0])), append(c.rows, bytes.Clone(v[1]))
 		}
 		if err := rows.Err(); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	return nil
+	return c, nil
 }

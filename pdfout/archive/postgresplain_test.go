@@ -33,6 +33,7 @@ func TestPostgresSQLIsPlain(t *testing.T) {
 		a, b := pgWalks(column, true)
 		all["walk "+column], all["walk on "+column], all["gather "+column] = a, b, pgGather(column, false)
 	}
+	all["ten"] = pgTen(true)
 	if len(all) < 60 {
 		t.Fatalf("only %d statements: the test does not see all", len(all))
 	}

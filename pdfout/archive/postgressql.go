@@ -134,6 +134,15 @@ func pgGather(column string, down bool) string {
 	return fmt.Sprintf(`SELECT seq FROM @report WHERE seq = ANY ($1::bigint[]) ORDER BY %[1]s %[2]s, seq %[2]s `, column, order)
 }
 
+// pgTen is the reports with an index from one value up to under another.
+func pgTen(down bool) string {
+	order := "ASC"
+	if down {
+		order = "DESC"
+	}
+	return fmt.Sprintf(`SELECT seq FROM @report WHERE cond >= $1 AND cond < $2 ORDER BY cond %[1]s, seq %[1]s`, order)
+}
+
 // in puts the schema's name into a statement.
 func (x *Postgres) in(statement string) string {
 	if strings.HasSuffix(statement, "SCHEMA IF NOT EXISTS @") {
