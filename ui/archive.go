@@ -99,7 +99,7 @@ func (w *Window) leaveArchive() {
 	if s == nil {
 		return
 	}
-	w.archive = nil
+	w.archive, s.left = nil, true
 	s.stop()
 	if s.task != nil {
 		s.task.Cancel()

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
@@ -89,12 +90,19 @@ func archiveWindow(t *testing.T, size fyne.Size, dark bool) *Window {
 	dir := madeArchive(t)
 	w := newWindow(t, size, dark)
 	w.OpenArchive(dir, false)
-	finish(t, w)
-	if w.archive == nil {
-		t.Fatalf("no archive is shown: %s", lookAt(w).joined())
-	}
+	opened(t, w)
 	w.archive.rest()
 	return w
+}
+
+// opened waits until an archive that is being opened is shown.
+func opened(t *testing.T, w *Window) {
+	t.Helper()
+	for end := time.Now().Add(time.Minute); w.archive == nil || w.busy != nil || len(w.sheets) > 0; time.Sleep(time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatalf("no archive is shown: %s", lookAt(w).joined())
+		}
+	}
 }
 
 // rest waits until what is read beside the window is shown, and lays out again.
@@ -155,10 +163,10 @@ func TestArchiveByKeyboard(t *testing.T) {
 	w.win.Canvas().FocusNext()
 	typeText(t, w, "Fen Street")
 	press(w, fyne.KeyReturn)
-	finish(t, w)
+	opened(t, w)
 	s := w.archive
-	if s == nil || s.a.Settings.Name != "Fen Street" {
-		t.Fatalf("no archive is open: %s", lookAt(w).joined())
+	if s.a.Settings.Name != "Fen Street" {
+		t.Fatalf("%q is open", s.a.Settings.Name)
 	}
 	w.dropped(fyne.NewPos(500, 400), []fyne.URI{storage.NewFileURI(reports(t))})
 	finish(t, w)
@@ -225,16 +233,20 @@ func TestArchiveHeld(t *testing.T) {
 	w := newWindow(t, small, false)
 	w.ShowStart()
 	w.OpenArchive(dir, false)
-	finish(t, w)
+	for end := time.Now().Add(time.Minute); w.busy != nil || len(w.sheets) == 0 || buttonNamed(w.sheets[len(w.sheets)-1].pop.Content, "Look only") == nil; time.Sleep(time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatalf("the window says: %s", lookAt(w).joined())
+		}
+	}
 	capture(t, w, "archive-held")
 	if seen := lookAt(w); w.archive != nil || !strings.Contains(seen.joined(), "Somebody is at work in this archive: ") || !seen.has("Look only") {
 		t.Fatalf("the window says: %s", seen.joined())
 	}
 	top := w.sheets[len(w.sheets)-1]
 	buttonNamed(top.pop.Content, "Look only").Tapped(nil)
-	finish(t, w)
+	opened(t, w)
 	s := w.archive
-	if s == nil || !s.lookOnly {
+	if !s.lookOnly {
 		t.Fatal("it is not open to look")
 	}
 	s.rest()

@@ -37,7 +37,7 @@ const queryPause = 60 * time.Millisecond
 
 // The sides of the page.
 const (
-	countsWide float32 = 196
+	countsWide float32 = 200
 	detailWide float32 = 344
 	lineHigh   float32 = 46
 )
@@ -49,7 +49,7 @@ func newArchiveFind(s *archiveScreen) *archiveFind {
 	p.line.key, p.line.suggests = p.key, p.box.Open
 	p.detail = newArchiveDetail(s)
 	p.side = newArchiveCounts(func(field, value string) { p.set(p.m.Toggle(field, value)) })
-	cols := []look.Column{{}, {Width: 78}, {Width: 74, Right: true}, {Width: 82, Dim: true}, {Width: 98, Dim: true}, {Width: 82, Dim: true}}
+	cols := []look.Column{{Share: 0.72}, {Width: 84}, {Width: 74, Right: true}, {Width: 82, Dim: true}, {Share: 0.28, Dim: true}, {Width: 82, Dim: true}}
 	for i, c := range view.ArchiveColumns() {
 		cols[i].Title = c.Title
 	}

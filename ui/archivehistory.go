@@ -59,7 +59,7 @@ func newArchiveHistory(w *Window) *archiveHistory {
 	s.over = look.Rows(look.Fixed(0, lineHeight, s.line), look.NewRule())
 	s.whole = look.Rows(look.Fixed(0, 44, head), s.over,
 		look.Inset(0, 8, 0, 8, look.Columns(look.Fixed(620, 0, s.pages), look.Space())), look.Flex(1, s.body))
-	s.empty = look.Centred(look.NewText("Choose a report to see the history of its instrument.", look.Body, look.Dim))
+	s.empty = look.Centred(look.NewText("Choose a report to see the history of its instrument.", look.Body, look.Dim).Whole())
 	s.whole.Hide()
 	s.root = look.Inset(24, 8, 16, 8, container.NewStack(s.empty, s.whole))
 	return s

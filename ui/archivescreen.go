@@ -42,6 +42,7 @@ type archiveScreen struct {
 	a        *archive.Archive
 	dir      string
 	lookOnly bool
+	left     bool
 	by       string // who decides, as typed last
 
 	ctx  context.Context
@@ -103,10 +104,11 @@ func (s *archiveScreen) compose() fyne.CanvasObject {
 // show puts the screen into the window.
 func (s *archiveScreen) show() {
 	w := s.w
-	w.frame, w.receiving, w.archive = nil, nil, s
+	w.frame, w.receiving = nil, nil
 	w.win.SetTitle("Wornwood: " + s.a.Settings.Name)
 	w.win.SetContent(s.root)
 	s.to(pageFind)
+	w.archive = s
 }
 
 // to goes to a page.
@@ -159,7 +161,7 @@ func (s *archiveScreen) shut() {
 }
 
 // here says whether the archive is still the one that is shown.
-func (s *archiveScreen) here() bool { return s.w.archive == s }
+func (s *archiveScreen) here() bool { return !s.left }
 
 // beside reads something beside the window and comes back to it with the result,
 // unless the archive was left meanwhile.
@@ -207,7 +209,8 @@ func (s *archiveScreen) run(what string, f task.Work, each func(), end func(erro
 			each()
 		}
 	}, func(err error) {
-		s.w.busy, s.task = nil, nil
+		s.task = nil
+		defer func() { s.w.busy = nil }()
 		s.progress.End()
 		if !s.here() { // it was left meanwhile
 			s.shut()

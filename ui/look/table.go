@@ -14,6 +14,7 @@ import (
 type Column struct {
 	Title string
 	Width float32 // in units; 0 shares what is left
+	Share float32 // of what is left, where Width is 0; 0 counts as 1
 	Right bool    // figures stand at the right
 	Dim   bool    // secondary
 }
@@ -182,16 +183,19 @@ func (r *row) layout(s fyne.Size) {
 
 // widths divides a width among columns.
 func widths(cols []Column, width float32) []float32 {
-	out, left, flexible := make([]float32, len(cols)), width, 0
+	out, left, shares := make([]float32, len(cols)), width, float32(0)
 	for i, c := range cols {
 		if out[i] = c.Width; c.Width == 0 {
-			flexible++
+			if out[i] = -c.Share; c.Share <= 0 {
+				out[i] = -1
+			}
+			shares -= out[i]
 		}
 		left -= c.Width
 	}
 	for i, w := range out {
-		if w == 0 {
-			out[i] = max(0, left/float32(flexible))
+		if w < 0 {
+			out[i] = max(0, left*-w/shares)
 		}
 	}
 	return out
