@@ -5,15 +5,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"sync"
 
-	"wornwood/annotate/grade"
-	"wornwood/capture/record"
 	"wornwood/pdfout"
-	"wornwood/pdfout/sign"
 )
 
 // maxVerdict bounds a verdict that is read back, in bytes.
@@ -170,75 +166,6 @@ func (f *following) note(l *followed) {
 	case l.Kind == Removed: // its verdict is gone by right
 		f.out.Damaged = slices.DeleteFunc(f.out.Damaged, func(d Finding) bool { return d.Ref.Hash == l.File })
 	}
-}
-
-// indexed is what the index takes from a verdict; the rest, most of it the
-// grade's reasons, is passed over when it is read for that.
-type indexed struct {
-	Lines []struct {
-		Code sign.Code `json:"code"`
-	} `json:"lines"`
-	Signatures    []pdfout.Signed `json:"signatures"`
-	Countersigned bool            `json:"countersigned"`
-	Record        *record.Record  `json:"record"`
-	Grade         *struct {
-		Index       *float64 `json:"index"`
-		Class       int      `json:"class"`
-		Originality *float64 `json:"originality"`
-	} `json:"grade"`
-	Originals *pdfout.OriginalsInside `json:"originals"`
-}
-
-// rowOf reads the row of a filed report from its verdict.
-func (a *Archive) rowOf(e Entry) (*Row, error) {
-	var x indexed
-	if err := a.readVerdict(e, &x); err != nil {
-		return nil, err
-	}
-	if x.Record == nil {
-		return nil, errors.New("the verdict has no record")
-	}
-	v := &pdfout.Verdict{Signatures: x.Signatures, Countersigned: x.Countersigned, Record: x.Record, Originals: x.Originals}
-	for _, l := range x.Lines {
-		v.Lines = append(v.Lines, pdfout.Line{Code: l.Code})
-	}
-	if x.Grade != nil {
-		v.Grade = &grade.Result{Index: x.Grade.Index, Class: x.Grade.Class, Originality: x.Grade.Originality}
-	}
-	row := rowOf(e, v)
-	return &row, nil
-}
-
-// readVerdict reads the verdict that a line of the log names.
-func (a *Archive) readVerdict(e Entry, into any) error {
-	b, err := a.bytes(Ref{Verdicts, e.File}, maxVerdict)
-	if err != nil {
-		return err
-	}
-	if sum(b) != e.Verdict {
-		return errors.New("the verdict is not the one that the log names")
-	}
-	if err := json.Unmarshal(b, into); err != nil {
-		return fmt.Errorf("the verdict cannot be read (%w)", err)
-	}
-	return nil
-}
-
-// bytes reads a small file of the store.
-func (a *Archive) bytes(ref Ref, most int64) ([]byte, error) {
-	f, err := a.store.Open(ref)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	if f.Size() > most {
-		return nil, fmt.Errorf("%s of %d MiB: %w", ref.Area, f.Size()>>20, ErrTooLarge)
-	}
-	b, err := io.ReadAll(io.LimitReader(f, most))
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", ref.Area, err)
-	}
-	return b, nil
 }
 
 // Shown is one filed report with everything kept of it.

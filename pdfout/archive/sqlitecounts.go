@@ -53,13 +53,7 @@ func (r *reading) countColumn(sets []bitset, number int) ([]Count, error) {
 		}
 		counts := make([]uint32, c.values())
 		c.tally(sets[i], counts)
-		var list []Count
-		for id, n := range counts {
-			if n > 0 {
-				list = append(list, Count{c.value(uint32(id)), int(n)})
-			}
-		}
-		lists = append(lists, list)
+		lists = append(lists, counted(c, counts))
 	}
 	out := joinCounts(lists)
 	if segmentFields[number].name == "class6" {
@@ -70,15 +64,39 @@ func (r *reading) countColumn(sets []bitset, number int) ([]Count, error) {
 	return out, nil
 }
 
-// joinCounts adds up lists in the order of their values.
-func joinCounts(lists [][]Count) []Count {
-	switch len(lists) {
-	case 0:
-		return []Count{}
-	case 1:
-		return lists[0]
+// counted are the values that are there at all, in their order.
+func counted(c *column, counts []uint32) []Count {
+	there := 0
+	for _, n := range counts {
+		if n > 0 {
+			there++
+		}
 	}
-	a, b := joinCounts(lists[:len(lists)/2]), joinCounts(lists[len(lists)/2:])
+	list := make([]Count, 0, there)
+	for id, n := range counts {
+		if n > 0 {
+			list = append(list, Count{c.value(uint32(id)), int(n)})
+		}
+	}
+	return list
+}
+
+// joinCounts adds up lists in the order of their values, the short ones first,
+// so that long ones are gone through but once or twice.
+func joinCounts(lists [][]Count) []Count {
+	if len(lists) == 0 {
+		return []Count{}
+	}
+	for len(lists) > 1 {
+		slices.SortFunc(lists, func(a, b []Count) int { return cmp.Compare(len(b), len(a)) })
+		last := len(lists) - 1
+		lists[last-1] = joinTwo(lists[last-1], lists[last])
+		lists = lists[:last]
+	}
+	return lists[0]
+}
+
+func joinTwo(a, b []Count) []Count {
 	out := make([]Count, 0, len(a)+len(b))
 	for len(a) > 0 && len(b) > 0 {
 		switch c := strings.Compare(a[0].Value, b[0].Value); {

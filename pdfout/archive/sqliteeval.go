@@ -21,7 +21,7 @@ func (r *reading) answers(q *Query) ([]bitset, error) {
 			if all.empty() {
 				break
 			}
-			b, err := r.evaluate(h.segment, t)
+			b, err := r.evaluate(h.segment, t, all)
 			if err != nil {
 				return nil, unusable(err)
 			}
@@ -48,14 +48,15 @@ func (t term) cost() int {
 	return 0
 }
 
-// evaluate are the reports of a segment of which a term, without its not, holds.
-func (r *reading) evaluate(s *segment, t term) (bitset, error) {
+// evaluate are the reports of a segment of which a term, without its not, holds;
+// at least all of them that are among those asked for.
+func (r *reading) evaluate(s *segment, t term, among bitset) (bitset, error) {
 	out := newBitset(s.n)
 	switch t.op {
 	case opWords:
 		return out, r.words(s, t, out)
 	case opPhrase:
-		return out, r.phrase(s, split(t.text), out)
+		return out, r.phrase(s, split(t.text), among, out)
 	case opKind:
 		return out, s.beginning(r.tx, string(termKind)+t.text, func(b *blockReader) error { return b.or(out, s.n) })
 	case opPart:

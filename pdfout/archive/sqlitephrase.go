@@ -1,7 +1,5 @@
 package archive
 
-import "slices"
-
 // wordPlaces goes along the reports of a word, with its places in each.
 type wordPlaces struct {
 	docs   []uint32
@@ -10,45 +8,63 @@ type wordPlaces struct {
 	places []uint32
 }
 
-// to goes on to a report; false when the word is not in it.
-func (w *wordPlaces) to(doc uint32) (bool, error) {
-	var err error
-	for w.at < len(w.docs) && w.docs[w.at] < doc {
+// to goes on to a report that the word is in, and reads its places there.
+func (w *wordPlaces) to(doc uint32) (err error) {
+	for w.docs[w.at] < doc {
 		if w.rest, err = skipPlaces(w.rest); err != nil {
-			return false, err
+			return err
 		}
-		w.at++
+		if w.at++; w.at == len(w.docs) {
+			return errBlock
+		}
 	}
-	if w.at == len(w.docs) || w.docs[w.at] != doc {
-		return false, nil
+	w.at++
+	if len(w.rest) > 0 && w.rest[0]&0x81 == 1 { // one place, in one byte, as mostly
+		w.places, w.rest = append(w.places[:0], uint32(w.rest[0]>>1)), w.rest[1:]
+		return nil
 	}
 	w.places, w.rest, err = nextPlaces(w.rest, w.places[:0])
-	w.at++
-	return true, err
+	return err
 }
 
 // phrase puts the reports into a set in which the words stand one after the
-// other.
-func (r *reading) phrase(s *segment, words []string, out bitset) error {
+// other; no others than those among are looked at.
+func (r *reading) phrase(s *segment, words []string, among, out bitset) error {
 	if len(words) == 1 {
 		_, err := r.exact(s, string(termAny)+words[0], func(_ int64, b *blockReader) error { return b.or(out, s.n) })
 		return err
 	}
 	both := newBitset(s.n)
-	both.fill(s.n)
-	var list []*wordPlaces
+	both.or(among)
+	var found []*foundWord
 	for _, w := range words {
-		p, in, err := r.wordPlaces(s, w)
-		if err != nil || p == nil {
+		f, err := r.find(s, w)
+		if err != nil || f == nil {
 			return err
 		}
-		both.and(in)
+		both.and(f.in)
+		found = append(found, f)
+	}
+	if both.empty() {
+		return nil // and their places need not be read
+	}
+	var list []*wordPlaces
+	for _, f := range found {
+		p, err := r.places(s, f)
+		if err != nil {
+			return err
+		}
 		list = append(list, p)
 	}
 	var failed error
 	both.each(func(doc uint32) bool {
 		for _, p := range list {
-			if _, failed = p.to(doc); failed != nil {
+			if p.at == len(p.docs) {
+				failed = errBlock
+			} else {
+				failed = p.to(doc)
+			}
+			if failed != nil {
 				return false
 			}
 		}
@@ -65,7 +81,7 @@ func inRow(list []*wordPlaces) bool {
 	for _, first := range list[0].places {
 		is := true
 		for i := 1; i < len(list) && is; i++ {
-			_, is = slices.BinarySearch(list[i].places, first+uint32(i))
+			is = stands(list[i].places, first+uint32(i))
 		}
 		if is {
 			return true
@@ -74,24 +90,43 @@ func inRow(list []*wordPlaces) bool {
 	return false
 }
 
-// wordPlaces reads where a word stands; nil when it stands nowhere.
-func (r *reading) wordPlaces(s *segment, w string) (*wordPlaces, bitset, error) {
-	var p *wordPlaces
-	in := newBitset(s.n)
+// stands tells whether one of the places, which go upwards, is at.
+func stands(places []uint32, at uint32) bool {
+	for _, p := range places {
+		if p >= at {
+			return p == at
+		}
+	}
+	return false
+}
+
+// foundWord is a word of a segment: the reports it is in, and where its places
+// are kept.
+type foundWord struct {
+	in    bitset
+	docs  []uint32
+	block int64
+	index int
+}
+
+// find looks a word up; nil when it stands nowhere.
+func (r *reading) find(s *segment, w string) (*foundWord, error) {
+	var out *foundWord
 	_, err := r.exact(s, string(termAny)+w, func(block int64, b *blockReader) (err error) {
-		p = &wordPlaces{}
-		if p.docs, err = b.docs(nil, s.n); err != nil {
+		out = &foundWord{in: newBitset(s.n), block: block, index: b.index}
+		if out.docs, err = b.docs(nil, s.n); err != nil {
 			return err
 		}
-		if err := b.or(in, s.n); err != nil {
-			return err
-		}
-		var places []byte
-		if err := r.tx.QueryRow(`SELECT places FROM segblock WHERE id = ?`, block).Scan(&places); err != nil {
-			return err
-		}
-		p.rest, err = placesAt(places, b.index)
-		return err
+		return b.or(out.in, s.n)
 	})
-	return p, in, err
+	return out, err
+}
+
+func (r *reading) places(s *segment, f *foundWord) (*wordPlaces, error) {
+	var places []byte
+	if err := r.tx.QueryRow(`SELECT places FROM segblock WHERE id = ?`, f.block).Scan(&places); err != nil {
+		return nil, err
+	}
+	rest, err := placesAt(places, f.index)
+	return &wordPlaces{docs: f.docs, rest: rest}, err
 }

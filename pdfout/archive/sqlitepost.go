@@ -262,6 +262,9 @@ func nextPlaces(b []byte, into []uint32) (places []uint32, rest []byte, err erro
 func skipPlaces(b []byte) ([]byte, error) {
 	for len(b) > 0 {
 		first := b[0]
+		if first&0x81 == 1 {
+			return b[1:], nil
+		}
 		i := 0
 		for i < len(b) && b[i] >= 0x80 {
 			i++
