@@ -164,6 +164,9 @@ func (c *checking) run() error {
 	if err == nil {
 		err = c.strangers()
 	}
+	if err == nil {
+		err = c.readings()
+	}
 	if err != nil {
 		// What was brought back is told of, and what was read counts.
 		if (len(c.fixed) > 0 || c.share != nil && len(c.read) > 0) && c.whole && !c.a.readOnly {

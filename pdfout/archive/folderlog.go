@@ -115,8 +115,18 @@ func (s *folder) tail(of Ledger) (line []byte, end int64, torn []byte, err error
 	return b[start:i], from + int64(i) + 1, b[i+1:], nil
 }
 
-// mend cuts a torn line off; it was never confirmed to anybody.
-func (s *folder) mend(of Ledger, end int64, torn []byte) error {
+// mend cuts a torn line off; it was never confirmed to anybody. Under the lock
+// of the ledger, and only where it still ends as it was read: what looked torn
+// may have been somebody's line on its way.
+func (s *folder) mend(of Ledger, end int64, torn []byte) (err error) {
+	l, size, err := s.openLedger(of)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, l.Close()) }()
+	if size != end+int64(len(torn)) {
+		return nil
+	}
 	f, err := os.OpenFile(filepath.Join(s.dir, string(of)+".torn"), os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o644)
 	if err != nil {
 		return err
