@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"wornwood/capture/blob"
@@ -57,6 +58,7 @@ type Archive struct {
 	at       Position
 	behind   error // why the index of an archive opened for reading cannot be relied on
 	joins    replayed
+	begins   sync.Map // refused file to the first bytes it shares with others, see beginnings
 }
 
 // newSettings are the bytes of archive.json.

@@ -15,6 +15,7 @@ import (
 	"wornwood/capture/record"
 	"wornwood/pdfout/archive"
 	"wornwood/pdfout/archive/archivetest"
+	"wornwood/pdfout/sign"
 )
 
 // dues are what is due on a day: "kind day policies serial", an overdue one
@@ -235,5 +236,27 @@ func TestClaimOf(t *testing.T) {
 		if _, err := a.ClaimOf(args[0], args[1], args[2]); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %q", err, want)
 		}
+	}
+}
+
+// An instrument whose only report was removed stays insured, without a report;
+// one with another report of the same instrument keeps that.
+func TestDueOfRemovedReports(t *testing.T) {
+	a, _ := newArchive(t)
+	h := put(t, a, looked(t, 0, "2025-03-01", nil), looked(t, 1, "2025-04-01", nil), looked(t, 1, "2026-04-01", nil))
+	must(t, a.Insure("P. Adler", archive.Policy{Number: "W 1", Holder: "M. Okafor", Items: itemsOf(t, a, h[0], h[2]), From: "2026-01-01", To: "2026-12-31", ReportMonths: 6}))
+	keeper, err := archivetest.NewKey("P. Adler")
+	must(t, err)
+	for _, gone := range []string{h[0], h[2]} {
+		if _, err := a.Remove(archive.Removal{Report: gone, Rule: "asked for by the owner", Reason: "asked for", Signers: []*sign.Identity{keeper}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	same(t, "insured", insuredOn(t, a, "2026-06-01"), "W 1  none", "W 1 41001 2025-04-01")
+	same(t, "due", dues(t, a, "2026-06-01"), "!report too old 2025-10-01 W 1 41001", "!no report 2026-01-01 W 1 ", "policy ends 2026-12-31 W 1 ")
+	list, err := a.Due(context.Background(), at("2026-06-01"))
+	must(t, err)
+	if list[1].Title != "Instrument of the report "+h[0][:12] {
+		t.Errorf("%+v", list[1])
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"hash"
 	"io"
 	"regexp"
@@ -94,30 +95,42 @@ const maxRanges = 16
 // its Row.First; "" for none. A file that cannot be read any more is none, and
 // for the check to tell.
 func (a *Archive) beginsWith(file string, wanted func(first string) bool) (string, error) {
-	f, err := a.store.Open(Ref{Refused, file})
+	sums, err := a.beginnings(file)
 	if errors.Is(err, ErrMissing) {
 		return "", nil
 	}
+	for _, s := range sums {
+		if wanted(s) {
+			return s, err
+		}
+	}
+	return "", err
+}
+
+// beginnings are the SHA-256 of a refused file up to the end of each of its
+// signatures. A file never changes, so they are kept.
+func (a *Archive) beginnings(file string) ([]string, error) {
+	if kept, is := a.begins.Load(file); is {
+		return kept.([]string), nil
+	}
+	f, err := a.store.Open(Ref{Refused, file})
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	defer f.Close()
 	ends, err := signatureEnds(f)
-	if err != nil || len(ends) == 0 {
-		return "", err
+	if err != nil {
+		return nil, err
 	}
-	h := sha256.New()
-	at := int64(0)
+	h, at, sums := sha256.New(), int64(0), []string{}
 	for _, end := range ends {
 		if _, err := io.Copy(h, io.NewSectionReader(f, at, end-at)); err != nil {
-			return "", err
+			return nil, fmt.Errorf("read %s: %w", file[:12], err)
 		}
-		at = end
-		if first := soFar(h); wanted(first) {
-			return first, nil
-		}
+		at, sums = end, append(sums, soFar(h))
 	}
-	return "", nil
+	a.begins.Store(file, sums)
+	return sums, nil
 }
 
 // soFar is the sum of what went into a hash, which goes on afterwards.
