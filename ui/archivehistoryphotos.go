@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"context"
 	"image"
 	"sync"
 
@@ -33,6 +32,7 @@ type historyPhotos struct {
 
 	work  sync.WaitGroup
 	kept  map[view.HistoryPhoto]image.Image // nil for one that the report does not print
+	wrong map[view.HistoryPhoto]string      // why one could not be taken out
 	order []view.HistoryPhoto
 	asked map[view.HistoryPhoto]bool
 	run   int // of forget; what was asked for before is dropped
@@ -88,6 +88,7 @@ func (p *historyPhotos) newSide(i int) *historySide {
 func (p *historyPhotos) forget() {
 	p.run++
 	p.kept, p.asked, p.order = map[view.HistoryPhoto]image.Image{}, map[view.HistoryPhoto]bool{}, nil
+	p.wrong = map[view.HistoryPhoto]string{}
 }
 
 func (p *historyPhotos) show(m *view.ArchiveHistory) fyne.CanvasObject {
@@ -121,6 +122,8 @@ func (p *historyPhotos) picture(d *historySide, ph view.HistoryPhoto) {
 	case !known:
 		d.says.SetText("Taking it out of the report…")
 		p.ask(ph)
+	case p.wrong[ph] != "":
+		d.says.SetText(p.wrong[ph])
 	case img == nil:
 		d.says.SetText("The report does not print this photo.")
 	default:
@@ -148,8 +151,8 @@ func (p *historyPhotos) ask(ph view.HistoryPhoto) {
 				return
 			}
 			delete(p.asked, ph)
-			if err != nil && context.Cause(p.s.w.ctx) == nil {
-				p.s.w.Fail(err)
+			if err != nil {
+				p.wrong[ph] = view.Words(err)
 			}
 			p.keep(ph, img)
 			if p.s.page == photosPage {
@@ -163,6 +166,7 @@ func (p *historyPhotos) keep(ph view.HistoryPhoto, img image.Image) {
 	p.kept[ph] = img
 	if p.order = append(p.order, ph); len(p.order) > historyKept {
 		delete(p.kept, p.order[0])
+		delete(p.wrong, p.order[0])
 		p.order = p.order[1:]
 	}
 }
