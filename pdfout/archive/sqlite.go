@@ -70,7 +70,8 @@ func OpenSQLite(path string, readOnly bool) (Index, error) {
 	if !readOnly {
 		x.db = open("_pragma=page_size(8192)&_pragma=busy_timeout(10000)&_pragma=synchronous(NORMAL)&_pragma=cache_size(-64000)&_pragma=secure_delete(FAST)&_txlock=immediate")
 	}
-	x.reads = open("_pragma=busy_timeout(10000)&_pragma=cache_size(-16000)&_pragma=query_only(1)" + map[bool]string{true: "&mode=ro"}[readOnly])
+	// Who looks waits while a large segment is being written.
+	x.reads = open("_pragma=busy_timeout(60000)&_pragma=cache_size(-16000)&_pragma=query_only(1)" + map[bool]string{true: "&mode=ro"}[readOnly])
 	if err != nil {
 		return nil, fmt.Errorf("open index: %w", err)
 	}
