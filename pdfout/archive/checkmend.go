@@ -165,9 +165,7 @@ func (o *ownLines) advance() error {
 		if o.line, o.seq = line, 0; !ok {
 			return nil
 		}
-		var e Entry
-		if json.Unmarshal(line, &e) == nil && e.Seq > 0 {
-			o.seq = e.Seq
+		if o.seq = seqOf(line); o.seq > 0 {
 			return nil
 		}
 		o.junk = true
@@ -210,31 +208,31 @@ func (m *mending) compare(here, copy Store) error {
 
 // step takes the next line of the copy.
 func (m *mending) step(own *ownLines, line []byte) error {
-	e, err := readEntry(line, m.head)
+	err, n := follows(line, m.head), m.head.Seq+1
 	if err != nil {
 		return fmt.Errorf("mend log: the log of the copy is damaged as well: %s", strings.TrimSuffix(err.Error(), "; compare it with a copy of the archive and bring the log back from there"))
 	}
-	for own.line != nil && own.seq < e.Seq { // of before: put in, or out of order
+	for own.line != nil && own.seq < n { // of before: put in, or out of order
 		own.junk = true
 		if err := own.advance(); err != nil {
 			return err
 		}
 	}
 	switch {
-	case own.line == nil || own.seq > e.Seq:
-		m.take(e.Seq)
+	case own.line == nil || own.seq > n:
+		m.take(n)
 	case bytes.Equal(own.line, line):
 		m.open = nil
 		err = own.advance()
 	default:
-		if err = m.differs(own.line, e); err == nil {
+		if err = m.differs(own.line, n); err == nil {
 			err = own.advance()
 		}
 	}
 	if err != nil {
 		return err
 	}
-	return m.put(line, e.Seq)
+	return m.put(line, n)
 }
 
 // take notes a line that comes from the copy.
@@ -255,16 +253,18 @@ func (m *mending) put(line []byte, n int64) error {
 }
 
 // differs judges a line that is another than the copy's of the same number.
-func (m *mending) differs(own []byte, of Entry) error {
+func (m *mending) differs(own []byte, n int64) error {
 	var e Entry
 	if err := json.Unmarshal(own, &e); err != nil {
+		m.open = nil
+		m.take(n)
 		return nil
 	}
 	if m.open != nil && e.Previous == m.open.Hash {
 		return &ForkError{m.open.Seq} // two lines that follow on each other, beside the copy's
 	}
-	m.open, m.openFork = &Head{of.Seq, sum(own)}, e.Previous == m.head.Hash
-	m.take(of.Seq)
+	m.open, m.openFork = &Head{n, sum(own)}, e.Previous == m.head.Hash
+	m.take(n)
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/transparency-dev/merkle/compact"
@@ -86,10 +87,8 @@ func (a *Archive) grow(t *tree, size int64, visit func(n int64, line []byte) err
 		if h.Size == size {
 			return errEnough
 		}
-		if hasBody(line) || !bytes.Contains(line, []byte(`"previous":"`+h.Hash+`"`)) {
-			if _, err := readEntry(line, h.Head()); err != nil {
-				return err
-			}
+		if err := follows(line, h.Head()); err != nil {
+			return err
 		}
 		h.Size, h.Hash, last = h.Size+1, sum(line), append(last[:0], line...)
 		if err := t.add(line); err != nil {
@@ -121,6 +120,35 @@ func (a *Archive) grow(t *tree, size int64, visit func(n int64, line []byte) err
 // of a line can these quotation marks stand unescaped, so what is looked for in a
 // line without a body is a member of the line, or not there.
 func hasBody(line []byte) bool { return bytes.Contains(line, []byte(`"body":`)) }
+
+// follows says whether a line follows on head, as readEntry does, without
+// decoding it where it needs not be: a line that is no JSON any more is told by
+// the one after it, which names another hash.
+func follows(line []byte, head Head) error {
+	if !hasBody(line) && bytes.Contains(line, []byte(`"previous":"`+head.Hash+`"`)) && seqOf(line) == head.Seq+1 {
+		return nil
+	}
+	_, err := readEntry(line, head)
+	return err
+}
+
+// seqOf is the number of a line, 0 where it has none.
+func seqOf(line []byte) int64 {
+	if !hasBody(line) {
+		if _, rest, ok := bytes.Cut(line, []byte(`"seq":`)); ok {
+			if end := bytes.IndexByte(rest, ','); end > 0 {
+				if n, err := strconv.ParseInt(string(rest[:end]), 10, 64); err == nil && n > 0 {
+					return n
+				}
+			}
+		}
+	}
+	var e Entry
+	if json.Unmarshal(line, &e) != nil || e.Seq < 0 {
+		return 0
+	}
+	return e.Seq
+}
 
 // TreeHead is the log's head with the root of the tree, computed from the whole
 // log.

@@ -1,6 +1,7 @@
 package archive
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 )
@@ -39,10 +40,19 @@ func (a *Archive) Prove(since Head, most int) (*Proof, error) {
 func prove(s Store, genesis, since Head) (*Proof, error) {
 	p := &Proof{Since: since}
 	met := since == genesis
-	head, err := walk(s, genesis, 0, func(_ Entry, h Head, _ int64) error {
-		met = met || h == since
+	head := genesis
+	var last []byte
+	err := s.Log(MainLog, 0, func(line []byte, _ int64) error {
+		if err := follows(line, head); err != nil {
+			return err
+		}
+		head, last = Head{head.Seq + 1, sum(line)}, append(last[:0], line...)
+		met = met || head == since
 		return nil
 	})
+	if err == nil && head.Seq > 0 && !json.Valid(last) {
+		err = &ChainError{head.Seq, "cannot be read"}
+	}
 	p.Head = head
 	var broken *ChainError
 	switch {
