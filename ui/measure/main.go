@@ -43,7 +43,7 @@ func main() {
 	for _, group := range []struct {
 		name string
 		make func(program, dir string) ([]measurement, error)
-	}{{"view", viewing}, {"grade", grading}, {"import", importing}, {"issue", issuing}, {"originals", withOriginals}, {"window", opening}, {"mark", marking}, {"listen", listening}, {"attack", attacking}, {"curve", curving}, {"list", listing}, {"preview", previewing}, {"offer", offering}, {"archive", archiving}, {"archive-find", archivingFinds}, {"archive-rebuild", archivingRebuilds}, {"archive-hostile", archivingHostile}} {
+	}{{"view", viewing}, {"grade", grading}, {"import", importing}, {"issue", issuing}, {"originals", withOriginals}, {"window", opening}, {"mark", marking}, {"listen", listening}, {"attack", attacking}, {"curve", curving}, {"list", listing}, {"preview", previewing}, {"offer", offering}, {"archive", archiving}, {"archive-find", archivingFinds}, {"archive-rebuild", archivingRebuilds}, {"archive-shared", archivingShared}, {"archive-hostile", archivingHostile}} {
 		if len(os.Args) > 2 && !slices.Contains(os.Args[2:], group.name) {
 			continue
 		}
