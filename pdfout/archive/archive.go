@@ -56,9 +56,12 @@ type Archive struct {
 	release  func() error // gives the lock back; nil while it is not held
 	genesis  string       // what the log's first line names as the line before
 	at       Position
-	behind   error // why the index of an archive opened for reading cannot be relied on
-	joins    replayed
-	begins   sync.Map // refused file to the first bytes it shares with others, see beginnings
+	// unindexed: lines were written that the index has not taken in, because
+	// something failed between the two.
+	unindexed bool
+	behind    error // why the index of an archive opened for reading cannot be relied on
+	joins     replayed
+	begins    sync.Map // refused file to the first bytes it shares with others, see beginnings
 }
 
 // newSettings are the bytes of archive.json.

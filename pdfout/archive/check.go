@@ -233,7 +233,7 @@ func (c *checking) note(before string) error {
 	if !follows {
 		return nil
 	}
-	return c.a.index.Apply(events, c.a.at)
+	return c.a.apply(events)
 }
 
 // openCopy opens the second copy and sees that its log is the same as far as

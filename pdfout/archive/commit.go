@@ -1,6 +1,7 @@
 package archive
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -65,7 +66,7 @@ func (f *filing) commit(batch []judged) error {
 	if n == 0 {
 		return nil
 	}
-	return f.a.index.Apply(events, f.a.at)
+	return f.a.apply(events)
 }
 
 // link finds the report of which this is a later version.
@@ -121,7 +122,7 @@ func (a *Archive) Note(e Entry) error {
 	if err := a.write(events); err != nil {
 		return err
 	}
-	return a.index.Apply(events, a.at)
+	return a.apply(events)
 }
 
 // Notes are the lines of these kinds, the oldest first; no kind is all of them
@@ -145,6 +146,12 @@ func (a *Archive) Suggest(field, begin string, most int) ([]Count, error) {
 // write gives events their numbers and places in the chain and appends them to
 // the log.
 func (a *Archive) write(events []Event) error {
+	if len(events) == 0 {
+		return nil
+	}
+	if err := a.caughtUp(context.Background()); err != nil {
+		return err
+	}
 	at := a.at
 	var lines [][]byte
 	for i := range events {
@@ -163,6 +170,33 @@ func (a *Archive) write(events []Event) error {
 	if err := a.store.Append(MainLog, a.at.End, lines); err != nil {
 		return err
 	}
-	a.at = at
+	a.at, a.unindexed = at, true
+	return nil
+}
+
+// apply has the index take in what was written last.
+func (a *Archive) apply(events []Event) error {
+	if err := a.index.Apply(events, a.at); err != nil {
+		return err
+	}
+	a.unindexed = false
+	return nil
+}
+
+// caughtUp brings the index up to the log where something failed between the
+// two: what it does not know would be filed a second time, and lines passed
+// over would be missing in it for good.
+func (a *Archive) caughtUp(ctx context.Context) error {
+	if !a.unindexed {
+		return nil
+	}
+	at, err := a.index.At()
+	if err == nil && at != a.at {
+		_, err = a.follow(ctx, at)
+	}
+	if err != nil {
+		return err
+	}
+	a.unindexed = false
 	return nil
 }

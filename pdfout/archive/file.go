@@ -63,6 +63,11 @@ func (a *Archive) File(ctx context.Context, paths []string, opt FileOptions) (ta
 	if a.readOnly {
 		return Tally{}, errors.New("file reports: the archive is open for reading only")
 	}
+	if a.unindexed { // an earlier filing failed in between
+		if err := errors.Join(a.recover(), a.caughtUp(ctx)); err != nil {
+			return Tally{}, fmt.Errorf("file reports: %w", err)
+		}
+	}
 	if opt.Workers <= 0 {
 		opt.Workers = runtime.GOMAXPROCS(0)
 	}

@@ -76,7 +76,7 @@ func (a *Archive) Remove(r Removal) (*Tombstone, error) {
 	if err := errors.Join(a.store.Remove(t.Report), a.store.Settle()); err != nil {
 		return nil, err
 	}
-	return t, a.index.Apply(events, a.at)
+	return t, a.apply(events)
 }
 
 // tombstoneFor sees that a removal may be made and says what will be left.

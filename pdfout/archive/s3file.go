@@ -154,8 +154,7 @@ func (s *s3) Leftover() ([]string, error) {
 	return slices.Sorted(maps.Keys(all)), nil
 }
 
-// Publish begins to copy; Settle, and whatever has to see the result, waits for
-// it.
+// Publish begins to copy; Settle ends it.
 func (s *s3) Publish(hash string, area Area) error {
 	if belongs[area] == nil || s3Path(Ref{area, hash}) == "" {
 		return fmt.Errorf("file %.70q in %q: not a name of an archive", hash, area)
@@ -172,7 +171,7 @@ func (s *s3) Publish(hash string, area Area) error {
 	}
 	for _, a := range append([]Area{content}, belongs[area]...) {
 		if o, is := own[a]; is {
-			s.move(s.stage(hash, a), s.key(s3Path(s3Home(hash, a, area))), o.size)
+			s.move(hash, leftover{s.stage(hash, a), s.token, string(a), o.size}, s.key(s3Path(s3Home(hash, a, area))))
 		}
 	}
 	return nil
@@ -241,20 +240,22 @@ func (s *s3) discardLeft(hash string) error {
 }
 
 // move copies within the bucket, in the background, and sees that the copy has
-// the size. What was copied is removed by flush.
-func (s *s3) move(from, to string, size int64) {
+// the size. What was copied is removed by flush; what was not is left over, to
+// be published again. Only who holds the lock moves and flushes.
+func (s *s3) move(hash string, o leftover, to string) {
 	s.moves.Add(1)
 	s.slots <- struct{}{}
 	go func() {
 		defer func() { <-s.slots; s.moves.Done() }()
-		err := s.copy(from, to, size)
+		err := s.copy(o.key, to, o.size)
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		if err != nil {
 			s.moveErr = errors.Join(s.moveErr, fmt.Errorf("file report: %w", err))
+			s.left[hash] = append(s.left[hash], o)
 			return
 		}
-		s.moved = append(s.moved, from)
+		s.moved = append(s.moved, o.key)
 	}()
 }
 

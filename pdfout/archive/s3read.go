@@ -81,9 +81,6 @@ func (s *s3) stat(key string) (minio.ObjectInfo, error) {
 }
 
 func (s *s3) List(area Area, visit func(hash string, size int64, stranger string) error) error {
-	if err := s.flush(); err != nil {
-		return err
-	}
 	root := string(area)
 	if area == Reasons {
 		root = string(Refused)
@@ -110,9 +107,6 @@ func (s *s3) Open(ref Ref) (Content, error) {
 	p := s3Path(ref)
 	if p == "" {
 		return nil, fmt.Errorf("open %s %.70q: %w", ref.Area, ref.Hash, ErrMissing)
-	}
-	if err := s.flush(); err != nil {
-		return nil, err
 	}
 	return s.open(s.key(p))
 }

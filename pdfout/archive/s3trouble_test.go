@@ -3,9 +3,15 @@ package archive_test
 import (
 	"context"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"net/http/httputil"
+	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -27,10 +33,12 @@ var many = sync.OnceValue(func() [][]byte {
 	return out
 })
 
-func folderOfMany(t *testing.T) string {
+func folderOfMany(t *testing.T) string { t.Helper(); return folderOfSome(t, 210) }
+
+func folderOfSome(t *testing.T, n int) string {
 	t.Helper()
 	dir := t.TempDir()
-	for i, b := range many() {
+	for i, b := range many()[:n] {
 		write(t, filepath.Join(dir, fmt.Sprintf("report-%d.pdf", i)), b)
 	}
 	return dir
@@ -115,7 +123,7 @@ func TestS3Dropping(t *testing.T) {
 // The store is killed and comes back: soon, and nobody notices; late, and
 // filing ends with a sentence, goes on later, and nothing is lost or twice.
 func TestS3KilledWhileFiling(t *testing.T) {
-	in := folderOfMany(t)
+	in := folderOfSome(t, 80)
 	srv := servicetest.PrivateS3(t)
 	dir := sharedS3(t, bucketOf(t, srv.S3Server, srv.Endpoint, ""))
 	told := map[string]bool{}
@@ -123,7 +131,7 @@ func TestS3KilledWhileFiling(t *testing.T) {
 		after int
 		away  time.Duration
 		fails bool
-	}{{40, 2 * time.Second, false}, {100, 13 * time.Second, true}} {
+	}{{20, 2 * time.Second, false}, {40, 13 * time.Second, true}} {
 		a := reopen(t, dir, archive.Options{})
 		back, n := make(chan struct{}), 0
 		_, err := a.File(context.Background(), []string{in}, archive.FileOptions{Done: func(o archive.Outcome) {
@@ -134,7 +142,7 @@ func TestS3KilledWhileFiling(t *testing.T) {
 			if o.Result == archive.IsFiled {
 				told[o.Hash] = true
 			}
-			if c.fails && len(told) == 210 {
+			if c.fails && len(told) == 80 {
 				t.Error("everything was filed without a store")
 			}
 		}})
@@ -158,10 +166,48 @@ func TestS3KilledWhileFiling(t *testing.T) {
 		}
 	}
 	a := reopen(t, dir, archive.Options{})
-	if tally, _ := file(t, a, in); tally.Filed+tally.There != 210 || tally.There < len(told) {
+	if tally, _ := file(t, a, in); tally.Filed+tally.There != 80 || tally.There < len(told) {
 		t.Errorf("going on after %d: %+v", len(told), tally)
 	}
 	filedOnce(t, a, told)
+}
+
+// The log has a report's line and then the store does not copy it to its place:
+// filing says so, and the same process brings it there once that works.
+func TestS3CopiesFail(t *testing.T) {
+	srv := servicetest.S3(t)
+	to, err := url.Parse(srv.Endpoint)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var broken atomic.Bool
+	pass := &httputil.ReverseProxy{Rewrite: func(r *httputil.ProxyRequest) { r.SetURL(to); r.Out.Host = r.In.Host }}
+	front := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if broken.Load() && r.Header.Get("X-Amz-Copy-Source") != "" {
+			w.WriteHeader(http.StatusForbidden)
+			return
+		}
+		pass.ServeHTTP(w, r)
+	}))
+	t.Cleanup(front.Close)
+	a := reopen(t, sharedS3(t, bucketOf(t, srv, front.URL, "")), archive.Options{})
+	in := folderOf(t, 3)
+	broken.Store(true)
+	if _, err := a.File(context.Background(), []string{in}, archive.FileOptions{Done: func(o archive.Outcome) { t.Errorf("told: %+v", o) }}); err == nil || !strings.Contains(err.Error(), "does not allow it") {
+		t.Errorf("without copying: %v", err)
+	}
+	broken.Store(false)
+	tally, _ := file(t, a, in)
+	if tally.There+tally.Filed != 3 {
+		t.Errorf("%+v", tally)
+	}
+	filedOnce(t, a, nil)
+	if err := a.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := filepath.Glob(filepath.Join(srv.Dir, "incoming", "*")); err != nil || len(left) > 0 {
+		t.Errorf("left: %v (%v)", left, err)
+	}
 }
 
 // Killed at any moment, a process leaves nothing in doubt in a bucket either,
