@@ -215,6 +215,42 @@ func (c *ids) pack() []byte {
 	return b
 }
 
+// plain reads a stored row of col in which no line has several values: the value
+// of each of the first n lines, 0 for none. False for other rows.
+func (v *plainIDs) plain(b []byte) (n int, is bool) {
+	if len(b) == 0 {
+		return 0, true
+	}
+	width := int(b[0])
+	b = b[1:]
+	if width < 1 || width > 4 || len(b)%width != 0 || len(b)/width > pgColBlock {
+		return 0, false
+	}
+	n = len(b) / width
+	switch width {
+	case 1:
+		for i, c := range b {
+			v[i] = uint32(c)
+		}
+	case 2:
+		for i := range n {
+			v[i] = uint32(binary.LittleEndian.Uint16(b[2*i:]))
+		}
+	case 3:
+		for i := range n {
+			v[i] = uint32(b[3*i]) | uint32(b[3*i+1])<<8 | uint32(b[3*i+2])<<16
+		}
+	case 4:
+		for i := range n {
+			v[i] = binary.LittleEndian.Uint32(b[4*i:])
+		}
+	}
+	return n, true
+}
+
+// plainIDs are the values of a row of col, at most one each line.
+type plainIDs [pgColBlock]uint32
+
 // eachID calls visit for every value of a stored row of col, by the place in it.
 func eachID(b []byte, visit func(place int, id uint32)) error {
 	if len(b) == 0 {
@@ -225,14 +261,6 @@ func eachID(b []byte, visit func(place int, id uint32)) error {
 		width := int(kind)
 		if width < 1 || width > 4 || len(b)%width != 0 || len(b)/width > pgColBlock {
 			return errBits
-		}
-		if width == 1 { // most are
-			for place, v := range b {
-				if v != 0 {
-					visit(place, uint32(v))
-				}
-			}
-			return nil
 		}
 		for place := 0; len(b) > 0; place, b = place+1, b[width:] {
 			v := uint32(0)

@@ -62,17 +62,33 @@ func (l *pgLeaf) read(answers pgx.BatchResults, s *set) error {
 		if l.field == 0 {
 			err = s.orBlock(block, data)
 		} else {
-			err = eachID(data, func(place int, id uint32) {
-				if int(id) < len(l.accept) && l.accept[id] {
-					s.add(block*pgColBlock + int64(place))
-				}
-			})
+			err = l.accepted(block, data, s)
 		}
 		if err != nil {
 			return unusable(err)
 		}
 	}
 	return rows.Err()
+}
+
+// accepted takes in the lines of a row of col with a value that is asked for.
+func (l *pgLeaf) accepted(block int64, data []byte, s *set) error {
+	base := block * pgColBlock
+	var ids plainIDs
+	n, plain := ids.plain(data)
+	if at := (base - s.base()) / 64; plain && at >= 0 && at+pgColBlock/64 <= int64(len(s.w)) {
+		for place, id := range ids[:n] {
+			if int(id) < len(l.accept) && l.accept[id] {
+				s.w[at+int64(place/64)] |= 1 << (place % 64)
+			}
+		}
+		return nil
+	}
+	return eachID(data, func(place int, id uint32) {
+		if int(id) < len(l.accept) && l.accept[id] {
+			s.add(base + int64(place))
+		}
+	})
 }
 
 // bigint reads a number as the wire protocol writes it in its binary form.

@@ -1,10 +1,10 @@
 package archive
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
 	"math"
+	"math/bits"
 	"slices"
 	"strconv"
 	"strings"
@@ -227,8 +227,12 @@ func (p *pgQuery) byValue(q *Query, sets []*set, visit func(int64) error) error 
 		first, some := nth(next), 0
 		last := first
 		for ; next < len(count) && (some == 0 || some+count[nth(next)] <= pgFew); next++ {
-			last = nth(next)
-			some += count[last]
+			if n := count[nth(next)]; n > 0 {
+				if last = nth(next); some == 0 {
+					first = last
+				}
+				some += n
+			}
 		}
 		if some == 0 {
 			continue
@@ -327,19 +331,32 @@ type pgColumn struct {
 	sets   []*set
 	blocks []int64
 	rows   [][]byte
+	buffer []byte // of rows that were read last
 }
 
 // each calls visit for the values of what is asked for, in the order of the log.
 func (c *pgColumn) each(visit func(seq int64, id uint32)) error {
+	var ids plainIDs
 	for i, row := range c.rows {
 		base := c.blocks[i] * pgColBlock
 		s := setOf(c.sets, base)
-		if err := eachID(row, func(place int, id uint32) {
-			if seq := base + int64(place); s.has(seq) {
-				visit(seq, id)
+		n, plain := ids.plain(row)
+		if !plain {
+			if err := eachID(row, func(place int, id uint32) {
+				if seq := base + int64(place); s.has(seq) {
+					visit(seq, id)
+				}
+			}); err != nil {
+				return unusable(err)
 			}
-		}); err != nil {
-			return unusable(err)
+			continue
+		}
+		for k, w := range s.w[(base-s.base())/64:][:pgColBlock/64] {
+			for ; w != 0; w &= w - 1 {
+				if place := k*64 + bits.TrailingZeros64(w); place < n && ids[place] != 0 {
+					visit(base+int64(place), ids[place])
+				}
+			}
 		}
 	}
 	return nil
@@ -373,7 +390,12 @@ func (p *pgQuery) columnOf(field int64, sets []*set) (*pgColumn, error) {
 		}
 		for rows.Next() {
 			v := rows.RawValues()
-			c.blocks, c.rows = append(c.blocks, bigint(v[0])), append(c.rows, bytes.Clone(v[1]))
+			if cap(c.buffer)-len(c.buffer) < len(v[1]) {
+				c.buffer = make([]byte, 0, max(256<<10, len(v[1])))
+			}
+			at := len(c.buffer)
+			c.buffer = append(c.buffer, v[1]...)
+			c.blocks, c.rows = append(c.blocks, bigint(v[0])), append(c.rows, c.buffer[at:])
 		}
 		if err := rows.Err(); err != nil {
 			return nil, err
