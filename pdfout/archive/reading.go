@@ -107,9 +107,6 @@ func (a *Archive) Readings(q ReadingQuery, visit func(ReadingLine) error) error 
 		}
 		return visit(l)
 	})
-	if errors.Is(err, errEnough) {
-		return nil
-	}
 	return err
 }
 
