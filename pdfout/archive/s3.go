@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/url"
 	"os"
@@ -229,7 +230,7 @@ func (s *s3) fail(key string, err error) error {
 	case r.StatusCode == http.StatusNotFound || r.Code == minio.NoSuchKey:
 		return fmt.Errorf("%s in %s: %w", name, s.at.name(), ErrMissing)
 	case r.StatusCode == http.StatusForbidden:
-		return fmt.Errorf("the store %s does not allow it (%s): see that the key is the right one, may do this in the bucket, and that no retention holds %s", s.at.name(), r.Code, name)
+		return deniedError(fmt.Sprintf("the store %s does not allow it (%s): see that the key is the right one, may do this in the bucket, and that no retention holds %s", s.at.name(), r.Code, name))
 	case r.StatusCode == 0:
 		if u := (*url.Error)(nil); errors.As(err, &u) {
 			err = u.Err // without the long address
@@ -238,6 +239,12 @@ func (s *s3) fail(key string, err error) error {
 	}
 	return fmt.Errorf("the store %s answers about %s: %s (%s)", s.at, name, r.Message, r.Code)
 }
+
+// deniedError is what a folder answers with fs.ErrPermission.
+type deniedError string
+
+func (e deniedError) Error() string        { return string(e) }
+func (e deniedError) Is(target error) bool { return target == fs.ErrPermission }
 
 // Close ends what Publish began and lets go of the files on this disk.
 func (s *s3) Close() error {

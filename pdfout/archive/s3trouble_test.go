@@ -2,7 +2,9 @@ package archive_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
@@ -172,25 +174,53 @@ func TestS3KilledWhileFiling(t *testing.T) {
 	filedOnce(t, a, told)
 }
 
-// The log has a report's line and then the store does not copy it to its place:
-// filing says so, and the same process brings it there once that works.
-func TestS3CopiesFail(t *testing.T) {
-	srv := servicetest.S3(t)
+// denying is the address of a server before the store that forbids requests.
+func denying(t *testing.T, srv servicetest.S3Server, no func(*http.Request) bool) string {
+	t.Helper()
 	to, err := url.Parse(srv.Endpoint)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var broken atomic.Bool
 	pass := &httputil.ReverseProxy{Rewrite: func(r *httputil.ProxyRequest) { r.SetURL(to); r.Out.Host = r.In.Host }}
 	front := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if broken.Load() && r.Header.Get("X-Amz-Copy-Source") != "" {
+		if no(r) {
 			w.WriteHeader(http.StatusForbidden)
 			return
 		}
 		pass.ServeHTTP(w, r)
 	}))
 	t.Cleanup(front.Close)
-	a := reopen(t, sharedS3(t, bucketOf(t, srv, front.URL, "")), archive.Options{})
+	return front.URL
+}
+
+// Whose key may only read looks, checks and makes a copy; filing is refused.
+func TestS3ReadingKey(t *testing.T) {
+	srv := servicetest.S3(t)
+	filer := reopen(t, sharedS3(t, bucketOf(t, srv, srv.Endpoint, "")), archive.Options{})
+	file(t, filer, folderOf(t, 2))
+	if err := filer.Close(); err != nil {
+		t.Fatal(err)
+	}
+	front := denying(t, srv, func(r *http.Request) bool { return r.Method != http.MethodGet && r.Method != http.MethodHead })
+	dir := sharedS3(t, bucketOf(t, srv, front, ""))
+	if _, err := archive.Open(context.Background(), dir, archive.Options{}); !errors.Is(err, fs.ErrPermission) || !strings.Contains(err.Error(), "does not allow it") {
+		t.Errorf("to file: %v", err)
+	}
+	a := reopen(t, dir, archive.Options{ReadOnly: true})
+	if rows := find(t, a, "halden"); len(rows) != 1 {
+		t.Errorf("%d found", len(rows))
+	}
+	clean(t, a)
+	whole(t, backup(t, dir, filepath.Join(t.TempDir(), "copy")))
+}
+
+// The log has a report's line and then the store does not copy it to its place:
+// filing says so, and the same process brings it there once that works.
+func TestS3CopiesFail(t *testing.T) {
+	srv := servicetest.S3(t)
+	var broken atomic.Bool
+	front := denying(t, srv, func(r *http.Request) bool { return broken.Load() && r.Header.Get("X-Amz-Copy-Source") != "" })
+	a := reopen(t, sharedS3(t, bucketOf(t, srv, front, "")), archive.Options{})
 	in := folderOf(t, 3)
 	broken.Store(true)
 	if _, err := a.File(context.Background(), []string{in}, archive.FileOptions{Done: func(o archive.Outcome) { t.Errorf("told: %+v", o) }}); err == nil || !strings.Contains(err.Error(), "does not allow it") {
