@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"wornwood/pdfout/archive/archivetest"
@@ -22,13 +21,14 @@ func archivingRebuilds(program, dir string) ([]measurement, error) {
 	if err := archivetest.Filled(stored, n, 20_261_201); err != nil {
 		return nil, err
 	}
+	// Opening an archive without an index makes one; the verb would make it twice.
+	if _, err := runProgram(program, "archive", "rebuild", stored); err != nil {
+		return nil, err
+	}
 	db := filepath.Join(stored, "index.db")
 	return []measurement{
 		{name: fmt.Sprintf("archive-rebuild-%d", n), unit: "s", rounds: 3, limit: float64(n) / 5000, absolute: true,
 			ours: func() (float64, error) {
-				if err := os.RemoveAll(db); err != nil {
-					return 0, err
-				}
 				r, err := runProgram(program, "archive", "rebuild", stored)
 				return r.wall, err
 			},
