@@ -54,6 +54,9 @@ func runArchiveClaim(ctx context.Context, c *call) error {
 				return err
 			}
 		}
+		if err := c.reads(a, archive.ReadBundle, hashes...); err != nil {
+			return err
+		}
 		var b *archive.Bundled
 		err = blob.WriteFile(*out, 0o644, func(w io.Writer) error {
 			b, err = a.Bundle(ctx, w, hashes, opt)

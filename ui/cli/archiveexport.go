@@ -43,6 +43,9 @@ func runArchiveExport(ctx context.Context, c *call) error {
 		return &usageError{"wornwood archive export: say in which form and where to: --csv FILE, --lines FILE or --parquet FILE"}
 	}
 	return c.readArchive(ctx, func(a *archive.Archive) error {
+		if err := c.readsAll(ctx, a, q); err != nil {
+			return err
+		}
 		for i, f := range exportForms {
 			if *files[i] == "" {
 				continue

@@ -48,6 +48,9 @@ func runArchiveFind(ctx context.Context, c *call) error {
 		}
 		for i, file := range []string{toOutput(*csv), toOutput(*lines), *parquet} {
 			if file != "" {
+				if err := c.readsAll(ctx, a, q); err != nil {
+					return err
+				}
 				_, err := c.exportTo(ctx, a, q, file, exportForms[i].to)
 				return err
 			}
@@ -126,6 +129,9 @@ func runArchiveShow(ctx context.Context, c *call) error {
 		s, err := a.Show(c.args[1])
 		if err != nil {
 			return c.sayRemoved(a, c.args[1], err)
+		}
+		if err := c.reads(a, archive.ReadReport, s.Row.Hash); err != nil {
+			return err
 		}
 		if *asJSON {
 			return c.printJSON(s)

@@ -26,6 +26,9 @@ func runArchiveHistory(ctx context.Context, c *call) error {
 			return err
 		}
 		h, err := a.History(inst)
+		if err == nil {
+			err = c.reads(a, archive.ReadHistory, lookedAt(h)...)
+		}
 		if err != nil {
 			return err
 		}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"os/user"
@@ -160,22 +159,4 @@ func (c *call) printPeople(l *people.List, asJSON bool) error {
 		c.print("%s\n", onOneLine(fmt.Sprintf("%-7s %s, since %s", p.Role, p.Name, p.Since)))
 	}
 	return nil
-}
-
-// reads writes down that whoever runs the program reads reports, where the
-// archive is one that readings are kept of: a shared one, or one that is served.
-// Where it cannot be written down, nothing is to be shown.
-func (c *call) reads(a *archive.Archive, what string, hashes ...string) error {
-	if a.Shared() == nil {
-		list, err := people.Load(c.args[0])
-		if errors.Is(err, os.ErrPermission) {
-			err = nil // the service's own list is readable by it alone; there is one
-		} else if err == nil && len(list.People()) == 0 {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return a.Reading(localName(), what, "", hashes...)
 }
