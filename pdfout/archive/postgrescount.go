@@ -108,34 +108,44 @@ func (p *pgQuery) count(field int64) ([]Count, error) {
 	return out, rows.Err()
 }
 
+// countSerials counts report by report: few by naming them, many by reading
+// through all.
 func (p *pgQuery) countSerials(q *Query) ([]Count, error) {
 	by := map[string]int{}
-	take := func(name string, args ...any) error {
+	take := func(name string, add func(seqOrN int64, text []byte), args ...any) error {
 		rows, err := p.tx.Query(p.ctx, p.x.sql(name), args...)
 		if err != nil {
 			return err
 		}
 		defer rows.Close()
 		for rows.Next() {
-			var text []byte
-			var n int64
-			if err := rows.Scan(&text, &n); err != nil {
-				return err
-			}
-			by[string(text)] += int(n)
+			v := rows.RawValues()
+			add(bigint(v[0]), v[1])
 		}
 		return rows.Err()
 	}
+	counted := func(n int64, text []byte) { by[string(text)] += int(n) }
 	var err error
 	if len(q.terms) == 0 {
-		err = take("serials all")
+		err = take("serials all", counted)
 	} else {
 		var sets []*set
-		sets, _, err = p.everything(true)
-		for all := together(sets); len(all) > 0 && err == nil; {
-			n := min(len(all), 10_000)
-			err = take("serials of", all[:n])
-			all = all[n:]
+		var n int
+		sets, n, err = p.everything(true)
+		switch {
+		case err != nil || n == 0:
+		case int64(n) > p.reports/20:
+			err = take("serials each", func(seq int64, text []byte) {
+				if setOf(sets, seq).has(seq) {
+					by[string(text)]++
+				}
+			})
+		default:
+			for all := together(sets); len(all) > 0 && err == nil; {
+				n := min(len(all), 10_000)
+				err = take("serials of", counted, all[:n])
+				all = all[n:]
+			}
 		}
 	}
 	out := make([]Count, 0, len(by))

@@ -105,8 +105,9 @@ var pgSQL = map[string]string{
 	"seqs of cond":   `SELECT seq FROM @report WHERE cond >= $1 AND cond < $2`,
 	"seqs to cond":   `SELECT seq FROM @report WHERE cond >= $1 AND cond <= $2`,
 
-	"serials all":  `SELECT serial, count(*) FROM @report GROUP BY serial`,
-	"serials of":   `SELECT serial, count(*) FROM @report WHERE seq = ANY ($1::bigint[]) GROUP BY serial`,
+	"serials all":  `SELECT count(*), serial FROM @report GROUP BY serial`,
+	"serials each": `SELECT seq, serial FROM @report`,
+	"serials of":   `SELECT count(*), serial FROM @report WHERE seq = ANY ($1::bigint[]) GROUP BY serial`,
 	"serials past": `SELECT serialkey, seq, serial FROM @report WHERE serialkey < $2 AND (serialkey > $1 OR (serialkey = $1 AND seq > $3)) ORDER BY serialkey, seq LIMIT $4`,
 	"numbers past": `SELECT numberkey, seq, number FROM @report WHERE numberkey < $2 AND (numberkey > $1 OR (numberkey = $1 AND seq > $3)) ORDER BY numberkey, seq LIMIT $4`,
 	"sound":        `SELECT count(*) FROM @report`,
