@@ -197,3 +197,15 @@ func rememberArchive(dir string) {
 	// An error here only means that the next start does not offer it.
 	_ = os.WriteFile(p, []byte(strings.Join(list[:min(len(list), recentMost)], "\n")+"\n"), 0o600)
 }
+
+// homely is a path as people say it, with ~ for their own folder.
+func homely(path string) string {
+	home, err := os.UserHomeDir()
+	if err != nil || home == "" {
+		return path
+	}
+	if rest, ok := strings.CutPrefix(path, home+string(filepath.Separator)); ok {
+		return filepath.Join("~", rest)
+	}
+	return path
+}

@@ -212,6 +212,23 @@ func TestArchiveByKeyboard(t *testing.T) {
 	if got := s.find.line.Text; got != `maker:"Halden & Rowe" sort:serial ` || s.find.m.Count() != 4 {
 		t.Errorf("the line is %q, %d found", got, s.find.m.Count())
 	}
+	s.find.set("colour:red")
+	s.rest()
+	capture(t, w, "archive-trouble")
+	if !strings.Contains(lookAt(w).joined(), `There is no field "colour"`) || s.find.m.Count() != 4 {
+		t.Errorf("of a line that cannot be understood the window says: %s", lookAt(w).joined())
+	}
+	w.showQueryHelp()
+	capture(t, w, "archive-help")
+	if seen := lookAt(w); len(seen.faults()) > 0 || !seen.has("maker: model: class: examiner: shop:") {
+		t.Errorf("the help on the line: %q", seen.faults())
+	}
+	press(w, fyne.KeyEscape)
+	for len(w.sheets) > 0 {
+		w.sheets[0].hide()
+	}
+	s.find.set(`maker:"Halden & Rowe" sort:serial`)
+	s.rest()
 	s.find.askSaved()
 	typeText(t, w, "Ours")
 	press(w, fyne.KeyReturn)

@@ -20,6 +20,7 @@ type archiveFind struct {
 	line   *queryLine
 	box    *suggestBox
 	table  *look.Table
+	wrong  *lineTrouble
 	side   *archiveCounts
 	detail *archiveDetail
 	hits   *look.Text
@@ -44,7 +45,7 @@ const (
 
 func newArchiveFind(s *archiveScreen) *archiveFind {
 	p := &archiveFind{s: s, m: view.NewArchiveFind(s.a), hits: look.NewText("", look.Small, look.Dim).Right(), none: look.NewText("", look.Body, look.Dim)}
-	p.box = newSuggestBox(p.accept)
+	p.box, p.wrong = newSuggestBox(p.accept), newLineTrouble()
 	p.line = newQueryLine("Words, or maker: serial: year: index: kind: …", func(string) { p.ask() })
 	p.line.key, p.line.suggests = p.key, p.box.Open
 	p.detail = newArchiveDetail(s)
@@ -68,7 +69,7 @@ func (p *archiveFind) compose() fyne.CanvasObject {
 	main := look.Rows(look.Fixed(0, lineHigh, look.Inset(16, 8, 16, 8, bar)), look.NewRule(),
 		look.Flex(1, look.Columns(look.Fixed(countsWide, 0, look.On(look.Panel, p.side.object)), look.NewRule(),
 			look.Flex(1, list), look.NewRule(), look.Fixed(detailWide, 0, look.On(look.Panel, p.detail.root)))))
-	return container.New(&underLine{}, main, p.box)
+	return container.New(&underLine{}, main, p.wrong.object, p.box)
 }
 
 // underLine lays the suggestions over the page, below the query line.
@@ -79,8 +80,12 @@ func (underLine) MinSize(o []fyne.CanvasObject) fyne.Size { return o[0].MinSize(
 func (underLine) Layout(o []fyne.CanvasObject, s fyne.Size) {
 	o[0].Move(fyne.NewPos(0, 0))
 	o[0].Resize(s)
-	o[1].Move(fyne.NewPos(16, lineHigh-7))
-	o[1].Resize(fyne.NewSize(min(560, s.Width-32), o[1].MinSize().Height))
+	for _, under := range o[1:] {
+		under.Move(fyne.NewPos(16, lineHigh-7))
+		wide := min(560, s.Width-32)
+		under.Resize(fyne.NewSize(wide, under.Size().Height)) // what wraps knows its height only then
+		under.Resize(fyne.NewSize(wide, under.MinSize().Height))
+	}
 }
 
 func (p *archiveFind) object() fyne.CanvasObject { return p.root }
@@ -211,10 +216,10 @@ func (p *archiveFind) takeCounted(c view.ArchiveCounted) {
 
 // showState shows the number of hits, what is wrong, and the order.
 func (p *archiveFind) showState() {
-	if wrong := p.m.Trouble(); wrong != "" {
-		p.line.trouble(wrong)
+	if p.box.Open() { // what is being typed may become something yet
+		p.wrong.set("")
 	} else {
-		p.line.trouble("")
+		p.wrong.set(p.m.Trouble())
 	}
 	p.hits.SetText(p.m.Hits())
 	p.none.SetText(p.m.Empty())

@@ -99,7 +99,9 @@ func TestArchivePace(t *testing.T) {
 	}
 	slices.Sort(took)
 	slices.Sort(counted)
-	at := func(list []time.Duration, share int) time.Duration { return list[len(list)*share/100].Round(100 * time.Microsecond) }
+	at := func(list []time.Duration, share int) time.Duration {
+		return list[len(list)*share/100].Round(100 * time.Microsecond)
+	}
 	t.Logf("%d reports, %d keys: rows after %v (median), %v (95 of 100), %v (worst); counts after %v, %v", n, len(took), at(took, 50), at(took, 95), took[len(took)-1].Round(100*time.Microsecond), at(counted, 50), at(counted, 95))
 	if m := at(took, 50); m > paceLimit {
 		t.Errorf("from a key to the rows it takes %v, more than %v", m, paceLimit)

@@ -19,15 +19,12 @@ type queryLine struct {
 	suggests func() bool // there is something that Tab takes
 	typed    bool        // what stands here was typed, so that going on is suggested
 	putting  bool
-	wrong    *look.Text
 }
 
 func newQueryLine(hint string, changed func(string)) *queryLine {
-	q := &queryLine{wrong: look.NewText("", look.Caption, look.Bad).Right()}
+	q := &queryLine{}
 	q.ExtendBaseWidget(q)
 	q.SetPlaceHolder(hint)
-	q.ActionItem = look.Inset(8, 0, 8, 0, look.Fixed(330, 0, q.wrong))
-	q.ActionItem.Hide()
 	q.OnChanged = func(s string) {
 		if !q.putting {
 			q.typed = true
@@ -45,20 +42,6 @@ func (q *queryLine) put(line string, caret int) {
 	q.CursorColumn = caret
 	q.Refresh()
 	q.putting = false
-}
-
-// trouble says at the end of the line what is wrong with it.
-func (q *queryLine) trouble(s string) {
-	if q.wrong.String() == s {
-		return
-	}
-	q.wrong.SetText(s)
-	if s == "" {
-		q.ActionItem.Hide()
-	} else {
-		q.ActionItem.Show()
-	}
-	q.Refresh()
 }
 
 // TypedKey is called by the toolkit.
@@ -183,3 +166,34 @@ func (r *suggestRow) Tapped(*fyne.PointEvent) { r.tapped() }
 
 // CreateRenderer is called by the toolkit.
 func (r *suggestRow) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(r.ground) }
+
+// lineTrouble says under the line what is wrong with it.
+type lineTrouble struct {
+	object *fyne.Container
+	text   *look.Paragraph
+	now    string
+}
+
+func newLineTrouble() *lineTrouble {
+	n := &lineTrouble{text: look.NewParagraph("", false)}
+	edge := canvas.NewRectangle(theme.Color(look.Border))
+	n.object = container.NewStack(edge, look.Inset(1, 1, 1, 1, look.On(look.Sheet, look.Inset(10, 6, 10, 6,
+		look.SpacedColumns(8, look.Rows(look.NewIcon("warning", look.Bad, 18), look.Space()), look.Flex(1, n.text.Object))))))
+	n.object.Hide()
+	return n
+}
+
+// set shows a sentence; "" shows nothing.
+func (n *lineTrouble) set(s string) {
+	if n.now == s {
+		return
+	}
+	if n.now = s; s == "" {
+		n.object.Hide()
+		return
+	}
+	n.text.SetText(s)
+	n.object.Resize(fyne.NewSize(n.object.Size().Width, n.object.MinSize().Height))
+	n.object.Show()
+	n.object.Refresh()
+}

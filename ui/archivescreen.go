@@ -84,7 +84,7 @@ func (s *archiveScreen) compose() fyne.CanvasObject {
 		state.SetText("opened to look only: nothing can be filed or changed")
 	}
 	head := look.SpacedColumns(6, look.Centred(back),
-		look.Flex(2, look.Rows(look.Space(), look.NewText(s.a.Settings.Name, look.Title, look.Ink).Bold(), look.NewText(s.dir, look.Small, look.Dim), look.Space())),
+		look.Flex(2, look.Rows(look.Space(), look.NewText(s.a.Settings.Name, look.Title, look.Ink).Bold(), look.NewText(homely(s.dir), look.Small, look.Dim), look.Space())),
 		look.Flex(1, look.Rows(look.Space(), state, look.Space())))
 	var rail []fyne.CanvasObject
 	for i, p := range archivePages {

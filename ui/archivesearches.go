@@ -129,9 +129,9 @@ func (p *archiveFind) askExport() {
 func (w *Window) showQueryHelp() {
 	var rows []fyne.CanvasObject
 	for _, h := range view.ArchiveQueryHelp() {
-		rows = append(rows, look.SpacedColumns(12, look.Fixed(230, 0, look.Rows(look.NewText(h[0], look.Small, look.Ink).Mono(), look.Space())), look.Flex(1, look.NewParagraph(h[1], false).Object)))
+		rows = append(rows, look.SpacedColumns(12, look.Fixed(276, 0, look.Rows(look.NewText(h[0], look.Small, look.Ink).Mono(), look.Space())), look.Flex(1, look.NewParagraph(h[1], false).Object)))
 	}
-	w.showSheet("What can stand in the line", 780, look.Spaced(10,
+	w.showSheet("What can stand in the line", 840, look.Spaced(10,
 		paragraphs("A report must answer everything that stands in the line. Small and capital letters and accents are alike. Tab takes a suggestion, the arrow keys choose among them and then in the list."),
 		tall(look.Spaced(5, rows...), len(rows), 0)), "Close")
 }

@@ -75,7 +75,7 @@ func (m *ArchiveFind) Ask(line string) (ask ArchiveAsk, ok bool) {
 	m.asked++
 	q, err := archive.ParseQuery(halfTyped(line))
 	if err != nil {
-		m.wrong = Words(err)
+		m.wrong = Capital(strings.TrimPrefix(err.Error(), "query: ")) + "."
 		return ArchiveAsk{}, false
 	}
 	m.wrong, m.query, m.pending = "", q, true
