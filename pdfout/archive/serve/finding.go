@@ -131,6 +131,6 @@ func (s *Server) help(v *visit) error {
 // proven to go on from it.
 func (s *Server) logHead(v *visit) error {
 	return s.shelf.use(func(a *archive.Archive) error {
-		return s.show(v, http.StatusOK, "log", "The log", map[string]any{"Head": fmt.Sprint(a.Head()), "Seq": a.Head().Seq})
+		return s.show(v, http.StatusOK, "log", "The log", map[string]any{"Head": fmt.Sprint(a.Head()), "Lines": int(a.Head().Seq)})
 	})
 }

@@ -46,7 +46,7 @@ func (s *Server) report(v *visit) error {
 		if err != nil {
 			return err
 		}
-		data := map[string]any{"Row": sh.Row, "Verdict": sh.Verdict, "Versions": sh.Versions, "Look": h.Looks[0], "Marks": h.Marks, "Parts": h.Parts}
+		data := map[string]any{"Row": sh.Row, "Verdict": sh.Verdict, "Versions": sh.Versions, "Look": &h.Looks[0], "Marks": h.Marks, "Parts": h.Parts}
 		if sh.Verdict != nil && sh.Verdict.Record != nil {
 			data["Claims"] = claims(sh.Verdict.Record)
 		}

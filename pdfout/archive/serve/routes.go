@@ -187,7 +187,7 @@ func (s *Server) wrong(v *visit, err error) {
 
 // broken tells the log what is wrong, and the asker only that something is.
 func (s *Server) broken(v *visit, err error) {
-	s.note(v.address, v.person.Name, v.r, "error: "+strings.ReplaceAll(err.Error(), "\n", "; "), s.opt.Now())
+	s.note(v.address, v.person.Name, v.r, "error: "+strings.ReplaceAll(err.Error(), "\n", "; "), time.Now())
 	s.fail(v, http.StatusInternalServerError, "Something is wrong with the archive. The keeper finds in the server's log what.")
 }
 
