@@ -41,8 +41,8 @@ func archivingFinds(_, dir string) ([]measurement, error) {
 		r, err := runProgram("sqlite3", db, "SELECT count(*) FROM report WHERE doc LIKE '%halden%'")
 		return r.wall * 1000, err
 	}
-	p99 := func(what string, of func(archive.Index, int) ([]float64, error)) measurement {
-		return measurement{name: fmt.Sprintf("archive-%s-p99-%d", what, rows), unit: "ms", rounds: 1, limit: 100, absolute: true, peer: everyRow,
+	p99 := func(what string, limit float64, of func(archive.Index, int) ([]float64, error)) measurement {
+		return measurement{name: fmt.Sprintf("archive-%s-p99-%d", what, rows), unit: "ms", rounds: 1, limit: limit, absolute: true, peer: everyRow,
 			ours: func() (float64, error) {
 				took, err := of(x, rows)
 				if err != nil {
@@ -53,7 +53,8 @@ func archivingFinds(_, dir string) ([]measurement, error) {
 			}}
 	}
 	return []measurement{
-		p99("find", finding), p99("suggest", suggesting), p99("counts", counting), p99("counts-serial", countingSerials),
+		p99("find", 100, finding), p99("suggest", 100, suggesting), p99("counts", 100, counting),
+		p99("counts-serial", 500, countingSerials), // a list with a line for almost every report
 		{name: fmt.Sprintf("archive-open-%d", rows), unit: "s", rounds: 5, limit: 0.5, absolute: true,
 			ours: func() (float64, error) { return openLarge(large) },
 			peer: func() (float64, error) {
