@@ -53,11 +53,7 @@ func filledArchive(t *testing.T) (*archive.Archive, string) {
 	in := folderOf(t, 6)
 	write(t, filepath.Join(in, "bad.pdf"), []byte("no report"))
 	file(t, a, in)
-	s, err := archive.OpenFolder(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := s.Append(archive.Readings, 0, [][]byte{[]byte(`{"seq":1}`)}); err != nil {
+	if err := a.Reading("R. Calloway", archive.ReadReport, "", hash(made()[0])); err != nil {
 		t.Fatal(err)
 	}
 	return a, dir

@@ -138,8 +138,13 @@ func TestS3Fence(t *testing.T) {
 	if err := second.Log(archive.MainLog, 0, func(line []byte, _ int64) error { got += string(line) + " "; return nil }); err != nil || got != "one two " {
 		t.Errorf("the log is %q (%v)", got, err)
 	}
-	// The pieces in the order of their names are the file that a folder has.
-	list, err := filepath.Glob(filepath.Join(srv.Dir, "log", "*"))
+	joinedAre(t, srv.Dir, "one\ntwo\n", 4)
+}
+
+// joinedAre: the pieces in the order of their names are the file that a folder has.
+func joinedAre(t *testing.T, dir, want string, pieces int) {
+	t.Helper()
+	list, err := filepath.Glob(filepath.Join(dir, "log", "*"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +156,7 @@ func TestS3Fence(t *testing.T) {
 		}
 		joined += string(b)
 	}
-	if joined != "one\ntwo\n" || len(list) != 4 {
+	if joined != want || len(list) != pieces {
 		t.Errorf("%d pieces: %q", len(list), joined)
 	}
 }
