@@ -181,6 +181,13 @@ func TestArchiveByKeyboard(t *testing.T) {
 
 	menuItem(t, w, "Edit", "Find").Action()
 	s.rest()
+	findByTyping(t, w, s)
+	narrowAndKeep(t, w, s)
+}
+
+// findByTyping types a line with suggestions, and shows what it finds.
+func findByTyping(t *testing.T, w *Window, s *archiveScreen) {
+	t.Helper()
 	typeText(t, w, "mer")
 	s.rest()
 	if len(s.find.box.list) == 0 || s.find.box.list[0].Text != `maker:"Merrow & Finch"` {
@@ -203,6 +210,11 @@ func TestArchiveByKeyboard(t *testing.T) {
 	if got := w.app.Clipboard().Content(); got != s.find.detail.d.Hash {
 		t.Errorf("copied %q", got)
 	}
+}
+
+// narrowAndKeep narrows by a count, sorts by a title, and keeps the line.
+func narrowAndKeep(t *testing.T, w *Window, s *archiveScreen) {
+	t.Helper()
 	s.find.set("")
 	s.rest()
 	s.find.side.pick("maker", "Halden & Rowe")
@@ -321,5 +333,45 @@ func TestArchiveChecked(t *testing.T) {
 	capture(t, w, "archive-mended")
 	if seen := lookAt(w).joined(); !strings.Contains(seen, "The log passes through the noted head") || !strings.Contains(seen, "1 file was brought back from the copy.") {
 		t.Errorf("the page says: %s", seen)
+	}
+}
+
+// TestArchiveCancelled cancels filing, which keeps what it told of, and goes on;
+// while it runs the archive is not left.
+func TestArchiveCancelled(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	if err := archive.Make(dir, "Fen Street", false, clock()); err != nil {
+		t.Fatal(err)
+	}
+	in := reports(t)
+	w := newWindow(t, small, false)
+	w.OpenArchive(dir, false)
+	opened(t, w)
+	s := w.archive
+	s.to(pageFile)
+	s.file.take([]string{in})
+	running := s.task
+	if running == nil {
+		t.Fatal("nothing runs")
+	}
+	s.close()
+	if w.archive != s || !lookAt(w).has("That did not work") {
+		t.Error("the archive is left while something runs")
+	}
+	w.sheets[0].hide()
+	running.Cancel()
+	<-running.Ended()
+	s.rest()
+	capture(t, w, "archive-cancelled")
+	m := s.file.m
+	if !m.Broken() || s.file.again.Hidden || !strings.HasPrefix(m.Trouble(), "Cancelled. ") {
+		t.Fatalf("after cancelling: %q, %q", m.Summary(), m.Trouble())
+	}
+	s.file.again.Tapped(nil)
+	<-s.task.Ended()
+	s.rest()
+	k, _ := s.find.m.Ask("")
+	if s.find.m.Take(k.Answer()); s.find.m.Count() != 7 || s.file.m.Broken() {
+		t.Errorf("%d reports are filed: %q", s.find.m.Count(), s.file.m.Summary())
 	}
 }

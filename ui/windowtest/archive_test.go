@@ -111,6 +111,24 @@ func TestArchive(t *testing.T) {
 	s.until("the copy is the report that was chosen", func() bool { return sumOf(copied) == want[0].Hash })
 	w.sheet(false)
 
+	fileOneMore(w, dir, kept)
+	w.key("ctrl+1")
+	s.until("Find is shown again", func() bool { return w.shot().here(0) })
+	w.key("ctrl+a")
+	w.write("serial:41005")
+	w.differs("the new report is in the list", one, foundList)
+	w.step("found-again")
+	w.close()
+	s.until("the archive is free", func() bool {
+		code, out, _ := s.verb("archive", "check", dir)
+		return code == 0 && strings.Contains(out, "6 reports")
+	})
+}
+
+// fileOneMore files a report on the page File.
+func fileOneMore(w *window, dir, kept string) {
+	w.t.Helper()
+	s := w.screen
 	w.key("ctrl+3")
 	s.until("File is shown", func() bool { return w.shot().here(2) })
 	w.settled(wholePic)
@@ -126,15 +144,4 @@ func TestArchive(t *testing.T) {
 	s.until("the verb finds it too", func() bool { return len(s.rows(dir, "serial:41005")) == 1 })
 	w.settled(wholePic)
 	w.step("filed")
-	w.key("ctrl+1")
-	s.until("Find is shown again", func() bool { return w.shot().here(0) })
-	w.key("ctrl+a")
-	w.write("serial:41005")
-	w.differs("the new report is in the list", one, foundList)
-	w.step("found-again")
-	w.close()
-	s.until("the archive is free", func() bool {
-		code, out, _ := s.verb("archive", "check", dir)
-		return code == 0 && strings.Contains(out, "6 reports")
-	})
 }
