@@ -38,7 +38,6 @@ type Postgres struct {
 	mu    sync.Mutex // for Apply and Reset, and what follows
 	known bool
 	at    Position // of the index as this process left it
-	cache *pgTail
 }
 
 const (

@@ -66,7 +66,7 @@ func (x *Postgres) Apply(events []Event, at Position) error {
 		return x.change(ctx, func(tx pgx.Tx) error { return x.apply(ctx, tx, events, at) })
 	})
 	if err != nil {
-		x.known, x.cache = false, nil
+		x.known = false
 		return x.words("change index", err)
 	}
 	x.at = at
@@ -151,7 +151,7 @@ func (w *pgWriter) note(e Entry) error {
 func (x *Postgres) Reset() error {
 	x.mu.Lock()
 	defer x.mu.Unlock()
-	x.known, x.cache = false, nil
+	x.known = false
 	err := x.try(x.reset)
 	if err == nil {
 		x.known, x.at = true, Position{}

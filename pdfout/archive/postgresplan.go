@@ -216,11 +216,11 @@ func (p *pgQuery) part(t term) (pgNode, error) {
 		return p.begins(termOf(aboutPart, 0, t.text)), nil
 	}
 	return p.column(colPart, func(v string) bool {
-		part, state, _ := strings.Cut(v, "=")
-		for i := strings.LastIndexByte(v, '='); i >= 0 && i != len(part); {
-			part, state = v[:i], v[i+1:] // a part's name may have the sign itself
-			break
+		i := strings.LastIndexByte(v, '=') // a part's name may have the sign itself
+		if i < 0 {
+			return false
 		}
+		part, state := v[:i], v[i+1:]
 		if !strings.HasPrefix(part, t.text) {
 			return false
 		}

@@ -69,18 +69,7 @@ func TestPostgresRoles(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer reader.Close()
-	if f, err := reader.Find(mustParse(t, "sunburst sort:index"), 0, 50); err != nil || len(f.Rows) != 20 {
-		t.Fatalf("a reader finds %v (%v)", f, err)
-	}
-	if c, err := reader.Counts(mustParse(t, "halden"), "kind"); err != nil || len(c) == 0 {
-		t.Errorf("a reader counts %v (%v)", c, err)
-	}
-	if c, err := reader.Suggest("maker", "h", 5); err != nil || len(c) != 1 {
-		t.Errorf("a reader is suggested %v (%v)", c, err)
-	}
-	if !reader.AtWork() {
-		t.Error("a reader does not see that somebody is at work")
-	}
+	looks(t, reader)
 	if err := release(); err != nil {
 		t.Error(err)
 	}
@@ -112,5 +101,22 @@ func TestPostgresRoles(t *testing.T) {
 	}
 	if f, err := reader.Find(mustParse(t, "sunburst"), 0, 50); err != nil || len(f.Rows) != 20 {
 		t.Errorf("a reader, after the tables were made anew: %v (%v)", f, err)
+	}
+}
+
+// looks tries everything that a reader does, while somebody is at work.
+func looks(t *testing.T, reader *archive.Postgres) {
+	t.Helper()
+	if f, err := reader.Find(mustParse(t, "sunburst sort:index"), 0, 50); err != nil || len(f.Rows) != 20 {
+		t.Fatalf("a reader finds %v (%v)", f, err)
+	}
+	if c, err := reader.Counts(mustParse(t, "halden"), "kind"); err != nil || len(c) == 0 {
+		t.Errorf("a reader counts %v (%v)", c, err)
+	}
+	if c, err := reader.Suggest("maker", "h", 5); err != nil || len(c) != 1 {
+		t.Errorf("a reader is suggested %v (%v)", c, err)
+	}
+	if !reader.AtWork() {
+		t.Error("a reader does not see that somebody is at work")
 	}
 }

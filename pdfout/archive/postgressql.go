@@ -94,7 +94,6 @@ var pgSQL = map[string]string{
 	"drop value":  `DELETE FROM @value WHERE field = $1 AND digest = $2 AND n <= 0`,
 	"values":      `SELECT id, text, n FROM @value WHERE field = $1`,
 	"values of":   `SELECT id, text, n FROM @value WHERE field = $1 AND id = ANY ($2::bigint[])`,
-	"values from": `SELECT folded, id, text, n FROM @value WHERE field = $1 AND folded >= $2 AND folded < $3 ORDER BY folded, id LIMIT $4`,
 	"values past": `SELECT folded, id, text, n FROM @value WHERE field = $1 AND folded < $3 AND (folded > $2 OR (folded = $2 AND id > $5)) ORDER BY folded, id LIMIT $4`,
 
 	"seqs of hash":   `SELECT seq FROM @report WHERE hash >= $1 AND hash <= $2 ORDER BY hash LIMIT $3`,
@@ -111,7 +110,6 @@ var pgSQL = map[string]string{
 	"serials past": `SELECT serialkey, seq, serial FROM @report WHERE serialkey < $2 AND (serialkey > $1 OR (serialkey = $1 AND seq > $3)) ORDER BY serialkey, seq LIMIT $4`,
 	"numbers past": `SELECT numberkey, seq, number FROM @report WHERE numberkey < $2 AND (numberkey > $1 OR (numberkey = $1 AND seq > $3)) ORDER BY numberkey, seq LIMIT $4`,
 	"sound":        `SELECT count(*) FROM @report`,
-	"sound posts":  `SELECT block, bits FROM @post WHERE term = $1 ORDER BY block`,
 }
 
 // pgWalks are the statements that go along an order of the reports, by the

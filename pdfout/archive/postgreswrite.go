@@ -8,14 +8,6 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// pgTail are rows of post and col as this process left them, of the newest
-// blocks: whoever files reads them once. They are good as long as the index
-// stands where this process left it, which every transaction makes sure of.
-type pgTail struct {
-	block int64
-	posts map[string][]byte // by term
-}
-
 // pgWriter takes reports in, or one out, within a transaction.
 type pgWriter struct {
 	x    *Postgres
