@@ -40,7 +40,7 @@ func (s *Server) login(v *visit) error {
 	again := func(status int, text string) error {
 		return s.show(v, status, "login", "Sign in", map[string]any{"Next": next, "Name": name, "Text": text})
 	}
-	if wait := s.gate.wait(v.address, name); wait > 0 {
+	if wait := s.gate.try(v.address, name); wait > 0 {
 		seconds := int(wait/time.Second) + 1
 		v.w.Header().Set("Retry-After", strconv.Itoa(seconds))
 		return again(http.StatusTooManyRequests, fmt.Sprintf("Too many wrong passwords. The next one is looked at in %d seconds.", seconds))
@@ -54,10 +54,9 @@ func (s *Server) login(v *visit) error {
 		return err
 	}
 	if !ok {
-		s.gate.wrong(v.address, name)
 		return again(http.StatusForbidden, "Name or password is wrong.")
 	}
-	s.gate.right(name)
+	s.gate.right(v.address, name)
 	s.sessions.end(v.r) // another's, on the same machine
 	http.SetCookie(v.w, s.sessions.begin(p))
 	http.Redirect(v.w, v.r, next, http.StatusSeeOther)

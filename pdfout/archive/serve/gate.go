@@ -70,8 +70,10 @@ func keys(address, name string) [2]string {
 	return [2]string{"a " + address, "n " + strings.ToLower(strings.Join(strings.Fields(name), " "))}
 }
 
-// wait is how long until a password is looked at again.
-func (g *gate) wait(address, name string) time.Duration {
+// try is how long until a password is looked at again; 0 where it is now. Then
+// it counts as wrong until right says otherwise, so that of many that come at
+// the same moment no more are looked at than of those that come one by one.
+func (g *gate) try(address, name string) time.Duration {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	var most time.Duration
@@ -80,13 +82,15 @@ func (g *gate) wait(address, name string) time.Duration {
 			most = max(most, f.until.Sub(g.now()))
 		}
 	}
+	if most <= 0 {
+		g.wrong(address, name)
+	}
 	return most
 }
 
-// wrong counts a wrong password; the next wait is twice the one before.
+// wrong counts a wrong password; the next wait is twice the one before. g.mu is
+// held.
 func (g *gate) wrong(address, name string) {
-	g.mu.Lock()
-	defer g.mu.Unlock()
 	now := g.now()
 	if len(g.fails) >= mostKept {
 		for k, f := range g.fails {
@@ -114,12 +118,17 @@ func (g *gate) wrong(address, name string) {
 	}
 }
 
-// right forgets the wrong passwords for a name, not those from the address: who
-// knows one name's password is not to try others' for nothing.
-func (g *gate) right(name string) {
+// right forgets the wrong passwords for a name, and of those from the address the
+// one that was none: who knows one name's password is not to try others' for
+// nothing.
+func (g *gate) right(address, name string) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	delete(g.fails, keys("", name)[1])
+	k := keys(address, name)
+	delete(g.fails, k[1])
+	if f := g.fails[k[0]]; f != nil {
+		f.n, f.until = f.n-1, g.now()
+	}
 }
 
 // address is where a request comes from.
