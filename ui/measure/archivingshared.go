@@ -89,7 +89,8 @@ func archivingShared(_, _ string) (list []measurement, err error) {
 		{name: fmt.Sprintf("archive-pg-index-bytes-%d", rows), unit: "B", rounds: 1, limit: 3000, absolute: true, ours: db.bytes, peer: func() (float64, error) { return 3000, nil }}}
 	if took > 0 {
 		list = append(list, measurement{name: fmt.Sprintf("archive-pg-fill-%d", rows), unit: "s", rounds: 1, limit: float64(rows) / 1000, absolute: true,
-			ours: func() (float64, error) { return took, nil }, peer: db.everyRow})
+			ours: func() (float64, error) { return took, nil },
+			peer: func() (float64, error) { ms, err := db.everyRow(); return ms / 1000, err }})
 	}
 	return list, nil
 }
