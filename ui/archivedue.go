@@ -182,7 +182,7 @@ func (s *archiveDue) refresh() {
 	}
 	var o fyne.CanvasObject = s.lists[s.page].Object
 	if n == 0 {
-		o = look.Centred(look.NewText(s.nothing(), look.Body, look.Dim))
+		o = look.Centred(look.NewText(s.nothing(), look.Body, look.Dim).Whole())
 	}
 	s.body.Objects = []fyne.CanvasObject{o}
 	s.body.Refresh()
