@@ -42,7 +42,7 @@ lint:
 # Unit, property, verb, screen and outside checks; no display needed.
 unit:
 	@.ci/need test bench
-	CGO_ENABLED=0 go test -tags ci ./... ./testdata
+	CGO_ENABLED=0 go test -timeout 40m -tags ci ./... ./testdata
 
 # The real window under Xvfb, by mouse and keyboard.
 windowtest: build
