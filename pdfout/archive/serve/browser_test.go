@@ -85,6 +85,9 @@ func TestInTheBrowser(t *testing.T) {
 	p.picture("login")
 	p.do("wrong password", chromedp.KeyEvent("The keeper\tnot this one\r"), chromedp.WaitVisible("[role=alert]"))
 	p.holds("Name or password is wrong.")
+	if out, err := chromedp.Run(p.ctx, chromedp.Evaluate[int]("document.querySelectorAll('nav, form.out').length")); err != nil || out != 0 {
+		t.Error("somebody who did not come in is shown as if they had", out, err)
+	}
 	p.picture("wrong")
 	p.do("sign in", chromedp.KeyEvent(password+"\r"), chromedp.WaitVisible("form.search"))
 	p.holds("Sign out", "reports are filed", "The keeper")

@@ -38,7 +38,7 @@ func (s *Server) login(v *visit) error {
 	}
 	name, password, next := v.r.PostForm.Get("name"), v.r.PostForm.Get("password"), local(v.r.PostForm.Get("next"))
 	again := func(status int, text string) error {
-		return s.show(v, status, "login", "Sign in", map[string]any{"Next": next, "Name": name, "Text": text})
+		return s.show(v, status, "login", "Sign in", map[string]any{"Next": next, "Typed": name, "Text": text})
 	}
 	if wait := s.gate.try(v.address, name); wait > 0 {
 		seconds := int(wait/time.Second) + 1
