@@ -16,6 +16,7 @@ import (
 
 	"wornwood/capture/blob"
 	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/people"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -43,7 +44,11 @@ func (d *archiveDetail) show(hash string) {
 	d.want = hash
 	var read *view.ArchiveDetail
 	var err error
-	d.s.beside(func() { read, err = view.ReadArchiveDetail(d.s.a, hash) }, func() {
+	d.s.beside(func() {
+		if err = people.Reads(d.s.a, d.s.dir, archive.ReadReport, hash); err == nil {
+			read, err = view.ReadArchiveDetail(d.s.a, hash)
+		}
+	}, func() {
 		switch {
 		case d.want != hash:
 		case err != nil:
@@ -169,6 +174,10 @@ func (s *archiveScreen) openFile(ref archive.Ref, name string) {
 			return s.w.app.OpenURL(&url.URL{Scheme: "file", Path: filepath.ToSlash(path)})
 		})
 	}
+	if err := s.handsOut(ref); err != nil {
+		s.w.Fail(err)
+		return
+	}
 	if path := s.a.PathOf(ref); path != "" {
 		open(path)
 		return
@@ -184,10 +193,21 @@ func (s *archiveScreen) openFile(ref archive.Ref, name string) {
 	}, func() { open(path) })
 }
 
+// handsOut writes down that a report is handed out; what was refused is none.
+func (s *archiveScreen) handsOut(ref archive.Ref) error {
+	if ref.Area != archive.Files {
+		return nil
+	}
+	return people.Reads(s.a, s.dir, archive.ReadFile, ref.Hash)
+}
+
 // askCopyOf saves a copy of a file of the archive.
 func (s *archiveScreen) askCopyOf(ref archive.Ref, name string, said func(string)) {
 	s.w.askPathFrom("Save a copy", "A new file, .pdf", "Save", name, false, func(path string) {
 		s.w.work("Saving a copy", func(context.Context, func(int, int, string)) error {
+			if err := s.handsOut(ref); err != nil {
+				return err
+			}
 			return writeNew(path, func(w io.Writer) error { return s.a.CopyTo(w, ref) })
 		}, func() { said("Saved " + shortPath(path)) })
 	})

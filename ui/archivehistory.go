@@ -18,6 +18,9 @@ type archiveHistory struct {
 	// onOpen is called with the SHA-256 of a report that was chosen; nil does
 	// nothing.
 	onOpen func(hash string)
+	// onRead is called with the reports that are about to be shown; an error
+	// keeps them back. nil does without.
+	onRead func(hashes ...string) error
 	// change carries out what a person decided on an archive that can be written
 	// to; nil does it on the one that is shown.
 	change func(do func(*archive.Archive) error) error
@@ -70,6 +73,9 @@ func (s *archiveHistory) object() fyne.CanvasObject { return s.root }
 // show tells the history of the instrument that a filed report is of.
 func (s *archiveHistory) show(a *archive.Archive, hash string) {
 	m, err := view.NewArchiveHistory(a, hash)
+	if err == nil && s.onRead != nil {
+		err = s.onRead(m.Hashes()...)
+	}
 	if err != nil {
 		s.w.Fail(err)
 		return

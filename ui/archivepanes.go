@@ -1,6 +1,11 @@
 package ui
 
-import "fyne.io/fyne/v2"
+import (
+	"fyne.io/fyne/v2"
+
+	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/people"
+)
 
 // archiveHistoryPane is the page with the history of an instrument.
 type archiveHistoryPane struct {
@@ -14,6 +19,7 @@ func newArchiveHistoryPane(s *archiveScreen) *archiveHistoryPane {
 	p.h.onOpen = s.open
 	p.h.onChanged = s.refreshFoot
 	p.h.change = s.change
+	p.h.onRead = func(hashes ...string) error { return people.Reads(s.a, s.dir, archive.ReadHistory, hashes...) }
 	return p
 }
 

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2"
 
 	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/people"
 	"wornwood/ui/look"
 	"wornwood/ui/view"
 )
@@ -117,6 +118,9 @@ func (p *archiveFind) askExport() {
 		}
 		n := 0
 		p.s.w.work("Exporting", func(ctx context.Context, _ func(int, int, string)) error {
+			if err := people.ReadsAll(ctx, p.s.a, p.s.dir, q); err != nil {
+				return err
+			}
 			return writeNew(path, func(w io.Writer) (err error) {
 				n, err = p.s.a.Export(ctx, q, form(w))
 				return err

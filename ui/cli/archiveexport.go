@@ -8,6 +8,7 @@ import (
 
 	"wornwood/capture/blob"
 	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/people"
 )
 
 // exportForms are the forms of an export, by the option that asks for each.
@@ -43,7 +44,7 @@ func runArchiveExport(ctx context.Context, c *call) error {
 		return &usageError{"wornwood archive export: say in which form and where to: --csv FILE, --lines FILE or --parquet FILE"}
 	}
 	return c.readArchive(ctx, func(a *archive.Archive) error {
-		if err := c.readsAll(ctx, a, q); err != nil {
+		if err := people.ReadsAll(ctx, a, c.args[0], q); err != nil {
 			return err
 		}
 		for i, f := range exportForms {

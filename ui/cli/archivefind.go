@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"wornwood/pdfout/archive"
+	"wornwood/pdfout/archive/people"
 )
 
 // everything is more rows than any archive has.
@@ -48,7 +49,7 @@ func runArchiveFind(ctx context.Context, c *call) error {
 		}
 		for i, file := range []string{toOutput(*csv), toOutput(*lines), *parquet} {
 			if file != "" {
-				if err := c.readsAll(ctx, a, q); err != nil {
+				if err := people.ReadsAll(ctx, a, c.args[0], q); err != nil {
 					return err
 				}
 				_, err := c.exportTo(ctx, a, q, file, exportForms[i].to)

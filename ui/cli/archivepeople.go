@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"os/user"
 
 	"wornwood/pdfout"
 	"wornwood/pdfout/archive"
@@ -115,7 +114,7 @@ func (c *call) changePeople(a *archive.Archive, ch personChange) (*people.List, 
 	}
 	by := ch.by
 	if by == "" {
-		by = localName()
+		by = people.LocalName()
 	}
 	// The log first: who is let in without a line there must not be.
 	if err := a.Note(archive.Entry{Kind: archive.PersonSet, By: by, Body: raw}); err != nil {
@@ -130,18 +129,6 @@ func (c *call) password(s secret) (string, error) {
 		return c.passphrase(s, true)
 	}
 	return s.firstLine(c.Stdin)
-}
-
-// localName is whoever runs the program, as the operating system has it.
-func localName() string {
-	name := "somebody"
-	if u, err := user.Current(); err == nil && u.Username != "" {
-		name = u.Username
-	}
-	if host, err := os.Hostname(); err == nil {
-		name += "@" + host
-	}
-	return name
 }
 
 func (c *call) printPeople(l *people.List, asJSON bool) error {

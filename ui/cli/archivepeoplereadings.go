@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"time"
 
@@ -82,50 +81,11 @@ func (c *call) printReadingLine(l archive.ReadingLine) {
 	c.print("%s\n", onOneLine(line))
 }
 
-// reads writes down that whoever runs the program reads reports, where the
-// archive is one that readings are kept of: a shared one, or one that is served.
-// Where it cannot be written down, nothing is to be shown.
+// reads writes down that whoever runs the program reads reports, where readings
+// of the archive are kept. Where it cannot be written down, nothing is shown.
 func (c *call) reads(a *archive.Archive, what string, hashes ...string) error {
-	kept, err := c.keepsReadings(a)
-	if err != nil || !kept {
-		return err
-	}
-	return a.Reading(localName(), what, "", hashes...)
+	return people.Reads(a, c.args[0], what, hashes...)
 }
-
-func (c *call) keepsReadings(a *archive.Archive) (bool, error) {
-	if a.Shared() != nil {
-		return true, nil
-	}
-	list, err := people.Load(c.args[0])
-	if errors.Is(err, fs.ErrPermission) {
-		return true, nil // there is a list, which the service alone reads
-	}
-	return err == nil && len(list.People()) > 0, err
-}
-
-// readsAll writes down that everything that answers a query is written to a file.
-func (c *call) readsAll(ctx context.Context, a *archive.Archive, q *archive.Query) error {
-	kept, err := c.keepsReadings(a)
-	if err != nil || !kept {
-		return err
-	}
-	all := &hashList{}
-	if _, err := a.Export(ctx, q, all); err != nil {
-		return err
-	}
-	return c.reads(a, archive.ReadExport, all.hashes...)
-}
-
-// hashList is an export of which only the hashes are kept.
-type hashList struct{ hashes []string }
-
-func (l *hashList) Write(r archive.Row) error {
-	l.hashes = append(l.hashes, r.Hash)
-	return nil
-}
-
-func (l *hashList) Close() error { return nil }
 
 // lookedAt are the reports that a history tells of.
 func lookedAt(h *archive.History) []string {

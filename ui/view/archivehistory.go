@@ -55,6 +55,15 @@ func (m *ArchiveHistory) Read() error {
 	return nil
 }
 
+// Hashes are the reports that the history shows.
+func (m *ArchiveHistory) Hashes() []string {
+	var out []string
+	for _, l := range m.h.Looks {
+		out = append(out, l.Report.Hash)
+	}
+	return out
+}
+
 // Title is the line the instrument is known by.
 func (m *ArchiveHistory) Title() string { return m.h.Title }
 
