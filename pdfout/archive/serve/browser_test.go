@@ -83,18 +83,18 @@ func TestInTheBrowser(t *testing.T) {
 	p.do("open", chromedp.Navigate(p.at+"/"))
 	p.holds("Sign in", "Every report that you open here is written")
 	p.picture("login")
-	p.do("wrong password", chromedp.KeyEvent("The keeper\tnot this one\r"), chromedp.WaitVisible("[role=alert]"))
+	p.do("wrong password", chromedp.WaitVisible("#name"), chromedp.SendKeys("#name", "The keeper\tnot this one\r"), chromedp.WaitVisible("[role=alert]"))
 	p.holds("Name or password is wrong.")
 	if out, err := chromedp.Run(p.ctx, chromedp.Evaluate[int]("document.querySelectorAll('nav, form.out').length")); err != nil || out != 0 {
 		t.Error("somebody who did not come in is shown as if they had", out, err)
 	}
 	p.picture("wrong")
-	p.do("sign in", chromedp.KeyEvent(password+"\r"), chromedp.WaitVisible("form.search"))
+	p.do("sign in", chromedp.WaitVisible("#password"), chromedp.SendKeys("#password", password+"\r"), chromedp.WaitVisible("form.search"))
 	p.holds("Sign out", "reports are filed", "The keeper")
 	p.picture("find")
-	p.do("search", chromedp.SendKeys("#q", "larkfoot\r"), chromedp.WaitVisible("table"))
+	p.do("search", chromedp.SendKeys("#q", "larkfoot\r"), chromedp.WaitVisible("#q[value=larkfoot]"), chromedp.WaitVisible("table"))
 	p.picture("found")
-	p.do("report", chromedp.Click("tbody a"), chromedp.WaitVisible("h1"))
+	p.do("report", chromedp.Click("tbody a"), chromedp.WaitVisible(".judged"))
 	p.picture("report")
 	at, err := chromedp.Run(p.ctx, chromedp.Location())
 	if err != nil || !strings.HasPrefix(at, p.at+"/report/") {
@@ -121,7 +121,7 @@ func TestInTheBrowser(t *testing.T) {
 func TestKeyboardWalk(t *testing.T) {
 	s := newSite(t)
 	p := s.chromium()
-	p.do("sign in", chromedp.Navigate(p.at+"/login"), chromedp.KeyEvent("The reader\t"+password+"\r"), chromedp.WaitVisible("form.search"))
+	p.do("sign in", chromedp.Navigate(p.at+"/login"), chromedp.WaitVisible("#name"), chromedp.SendKeys("#name", "The reader\t"+password+"\r"), chromedp.WaitVisible("form.search"))
 	if _, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool]("document.activeElement.blur() === undefined")); err != nil {
 		t.Fatal(err)
 	}
