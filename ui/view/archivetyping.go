@@ -74,6 +74,9 @@ const suggestMost = 8
 func (t ArchiveTyped) Fields() []ArchiveSuggestion {
 	var out []ArchiveSuggestion
 	begin := archive.FoldText(t.begin)
+	if t.not && t.field == "sort" {
+		return nil // there is no order that is not to be
+	}
 	if t.field != "" {
 		for _, s := range fixedValues(t.field) {
 			if strings.HasPrefix(s.Text, begin) && s.Text != begin {
@@ -86,7 +89,7 @@ func (t ArchiveTyped) Fields() []ArchiveSuggestion {
 		return nil
 	}
 	for _, f := range archive.QueryFields() {
-		if strings.HasPrefix(f, begin) {
+		if strings.HasPrefix(f, begin) && !(t.not && f == "sort") {
 			out = append(out, t.with(f+":", fieldNotes[f], false))
 		}
 	}
