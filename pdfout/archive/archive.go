@@ -33,6 +33,9 @@ type Settings struct {
 type Options struct {
 	Now      func() time.Time // nil takes the machine's clock
 	ReadOnly bool             // takes no lock and changes nothing
+	// Stale leaves an index that is behind the log, or none, as it is, for a
+	// Rebuild that is to come: it would be made twice.
+	Stale bool
 	// Store and Index, both or none, take the place of those of the folder;
 	// they are closed with the archive where they can be.
 	Store Store
@@ -50,6 +53,7 @@ type Archive struct {
 	shared   *Shared // nil for one in a folder
 	now      func() time.Time
 	readOnly bool
+	stale    bool // the index is not brought up to the log on opening
 	store    Store
 	index    Index
 	locker   Locker
@@ -112,7 +116,7 @@ func makeFolder(dir string, settings []byte) error {
 // *HeldError says who has it), ends what a crash cut short, and brings the
 // index up to the log.
 func Open(ctx context.Context, dir string, opt Options) (*Archive, error) {
-	a := &Archive{dir: dir, now: opt.Now, readOnly: opt.ReadOnly, store: opt.Store, index: opt.Index, locker: opt.Lock}
+	a := &Archive{dir: dir, now: opt.Now, readOnly: opt.ReadOnly, stale: opt.Stale, store: opt.Store, index: opt.Index, locker: opt.Lock}
 	if a.now == nil {
 		a.now = time.Now
 	}
@@ -274,6 +278,10 @@ func (a *Archive) openIndex(ctx context.Context) (err error) {
 		at = Position{}
 	}
 	if at == a.at || (at.Seq == 0 && a.at.Seq == 0) {
+		return nil
+	}
+	if a.stale {
+		a.unindexed = true
 		return nil
 	}
 	var chain *ChainError

@@ -29,7 +29,11 @@ func (a *Archive) Rebuild(ctx context.Context) (*Rebuilt, error) {
 	if err := a.index.Reset(); err != nil {
 		return nil, err
 	}
-	return a.follow(ctx, Position{})
+	r, err := a.follow(ctx, Position{})
+	if err == nil {
+		a.unindexed = false
+	}
+	return r, err
 }
 
 // perTransaction is how many lines an index takes in at once.

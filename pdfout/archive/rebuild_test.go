@@ -48,3 +48,33 @@ func TestRebuildFilled(t *testing.T) {
 		t.Errorf("%d found, want 9", got)
 	}
 }
+
+// Opened for a rebuild, an archive without an index has none made: the rebuild
+// makes it, once, and what is filed after it is known.
+func TestRebuildMakesTheIndexOnce(t *testing.T) {
+	dir := t.TempDir() + "/archive"
+	const n = 60
+	if err := archivetest.Filled(dir, n, 3); err != nil {
+		t.Fatal(err)
+	}
+	a, err := archive.Open(context.Background(), dir, archive.Options{Stale: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Close()
+	if got := len(find(t, a, "")); got != 0 {
+		t.Errorf("%d reports are in the index before it is made", got)
+	}
+	if r, err := a.Rebuild(context.Background()); err != nil || r.Reports != n {
+		t.Fatal(r, err)
+	}
+	if got := len(find(t, a, "")); got != n {
+		t.Errorf("%d of %d reports are found", got, n)
+	}
+	if err := a.SaveSearch("R. Calloway", "All", ""); err != nil {
+		t.Fatal(err)
+	}
+	if list, err := a.SavedSearches(); err != nil || len(list) != 1 {
+		t.Error(list, err)
+	}
+}

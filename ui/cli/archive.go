@@ -95,7 +95,11 @@ func (c *call) archiveOptions(readOnly bool) archive.Options {
 
 // withArchive opens an archive to change it.
 func (c *call) withArchive(ctx context.Context, f func(*archive.Archive) error) error {
-	a, err := archive.Open(ctx, c.args[0], c.archiveOptions(false))
+	return c.changeArchive(ctx, c.archiveOptions(false), f)
+}
+
+func (c *call) changeArchive(ctx context.Context, opt archive.Options, f func(*archive.Archive) error) error {
+	a, err := archive.Open(ctx, c.args[0], opt)
 	if err != nil {
 		return err
 	}
@@ -192,7 +196,9 @@ func runArchiveRebuild(ctx context.Context, c *call) error {
 	if err := c.parse(1, 1); err != nil {
 		return err
 	}
-	return c.withArchive(ctx, func(a *archive.Archive) error {
+	opt := c.archiveOptions(false)
+	opt.Stale = true
+	return c.changeArchive(ctx, opt, func(a *archive.Archive) error {
 		r, err := a.Rebuild(ctx)
 		if err != nil {
 			return err
