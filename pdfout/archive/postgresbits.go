@@ -18,68 +18,39 @@ const (
 // set is a set of numbers of log lines in blocks lo up to hi.
 type set struct {
 	lo, hi int64
-	w      []uint64
+	w      bitset
 }
 
-func newSet(lo, hi int64) *set { return &set{lo, hi, make([]uint64, (hi-lo)*pgBlockWords)} }
+func newSet(lo, hi int64) *set { return &set{lo, hi, newBitset(int(hi-lo) * pgBlock)} }
 
-func (s *set) and(o *set) {
-	for i, w := range o.w {
-		s.w[i] &= w
-	}
-}
-
-func (s *set) andNot(o *set) {
-	for i, w := range o.w {
-		s.w[i] &^= w
-	}
-}
-
-func (s *set) or(o *set) {
-	for i, w := range o.w {
-		s.w[i] |= w
-	}
-}
-
-func (s *set) count() int {
-	n := 0
-	for _, w := range s.w {
-		n += bits.OnesCount64(w)
-	}
-	return n
-}
+func (s *set) and(o *set)    { s.w.and(o.w) }
+func (s *set) andNot(o *set) { s.w.andNot(o.w) }
+func (s *set) or(o *set)     { s.w.or(o.w) }
+func (s *set) count() int    { return s.w.count() }
 
 func (s *set) base() int64 { return s.lo * pgBlock }
 
 // add takes in a number; one outside the blocks is passed over.
 func (s *set) add(seq int64) {
 	if i := seq - s.base(); i >= 0 && i < int64(len(s.w))*64 {
-		s.w[i/64] |= 1 << (i % 64)
+		s.w.set(uint32(i))
 	}
 }
 
 func (s *set) has(seq int64) bool {
 	i := seq - s.base()
-	return i >= 0 && i < int64(len(s.w))*64 && s.w[i/64]&(1<<(i%64)) != 0
+	return i >= 0 && i < int64(len(s.w))*64 && s.w.has(uint32(i))
 }
 
 // each calls visit for every number, from the highest down or the lowest up,
 // until it says enough.
 func (s *set) each(down bool, visit func(seq int64) bool) {
-	for k := range s.w {
-		if down {
-			k = len(s.w) - 1 - k
-		}
-		for w := s.w[k]; w != 0; {
-			b := bits.TrailingZeros64(w)
-			if down {
-				b = 63 - bits.LeadingZeros64(w)
-			}
-			w &^= 1 << b
-			if !visit(s.base() + int64(k)*64 + int64(b)) {
-				return
-			}
-		}
+	base := s.base()
+	number := func(i uint32) bool { return visit(base + int64(i)) }
+	if down {
+		s.w.eachDown(number)
+	} else {
+		s.w.each(number)
 	}
 }
 
@@ -112,7 +83,7 @@ func (s *set) orBlock(block int64, data []byte) error {
 		if v >= pgBlock {
 			return errBits
 		}
-		w[v/64] |= 1 << (v % 64)
+		w.set(uint32(v))
 	}
 	return nil
 }
@@ -129,9 +100,9 @@ func merged(data []byte, places []uint16, out bool) ([]byte, error) {
 	}
 	for _, p := range places {
 		if out {
-			s.w[p/64] &^= 1 << (p % 64)
+			s.w.unset(uint32(p))
 		} else {
-			s.w[p/64] |= 1 << (p % 64)
+			s.w.set(uint32(p))
 		}
 	}
 	n := s.count()
@@ -139,11 +110,7 @@ func merged(data []byte, places []uint16, out bool) ([]byte, error) {
 		return nil, nil
 	}
 	if 2*n >= pgBlockBytes {
-		b := make([]byte, 0, pgBlockBytes)
-		for _, w := range s.w {
-			b = binary.LittleEndian.AppendUint64(b, w)
-		}
-		return b, nil
+		return s.w.bytes(), nil
 	}
 	b := make([]byte, 0, 2*n)
 	s.each(false, func(seq int64) bool { b = binary.LittleEndian.AppendUint16(b, uint16(seq)); return true })

@@ -6,24 +6,33 @@ import (
 
 // values are the texts of a field by their numbers.
 func (p *pgQuery) values(field int64) ([]string, error) {
-	rows, err := p.tx.Query(p.ctx, p.x.sql("values"), field)
+	var out []string
+	err := p.eachValue(func(id, _ int64, text string) {
+		for int64(len(out)) <= id {
+			out = append(out, "")
+		}
+		out[id] = text
+	}, "values", field)
+	return out, err
+}
+
+// eachValue calls visit for the values that a statement gives: their numbers, how
+// many reports have each, and what they say.
+func (p *pgQuery) eachValue(visit func(id, n int64, text string), name string, args ...any) error {
+	rows, err := p.tx.Query(p.ctx, p.x.sql(name), args...)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer rows.Close()
-	var out []string
 	for rows.Next() {
 		var id, n int64
 		var text []byte
 		if err := rows.Scan(&id, &text, &n); err != nil {
-			return nil, err
+			return err
 		}
-		for int64(len(out)) <= id {
-			out = append(out, "")
-		}
-		out[id] = string(text)
+		visit(id, n, string(text))
 	}
-	return out, rows.Err()
+	return rows.Err()
 }
 
 // pgColumn are rows of col of one field, and whose values are asked for.

@@ -48,23 +48,16 @@ func (x *Postgres) Counts(q *Query, field string) ([]Count, error) {
 }
 
 func (p *pgQuery) countAll(field int64) ([]Count, error) {
-	rows, err := p.tx.Query(p.ctx, p.x.sql("values"), field)
+	out := []Count{}
+	err := p.eachValue(func(_, n int64, text string) {
+		if n > 0 {
+			out = append(out, Count{text, int(n)})
+		}
+	}, "values", field)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	out := []Count{}
-	for rows.Next() {
-		var id, n int64
-		var text []byte
-		if err := rows.Scan(&id, &text, &n); err != nil {
-			return nil, err
-		}
-		if n > 0 {
-			out = append(out, Count{string(text), int(n)})
-		}
-	}
-	return out, rows.Err()
+	return out, nil
 }
 
 func (p *pgQuery) count(field int64) ([]Count, error) {
@@ -91,21 +84,12 @@ func (p *pgQuery) count(field int64) ([]Count, error) {
 			want = append(want, int64(id))
 		}
 	}
-	rows, err := p.tx.Query(p.ctx, p.x.sql("values of"), field, want)
+	out := []Count{}
+	err = p.eachValue(func(id, _ int64, text string) { out = append(out, Count{text, by[id]}) }, "values of", field, want)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	out := []Count{}
-	for rows.Next() {
-		var id, n int64
-		var text []byte
-		if err := rows.Scan(&id, &text, &n); err != nil {
-			return nil, err
-		}
-		out = append(out, Count{string(text), by[id]})
-	}
-	return out, rows.Err()
+	return out, nil
 }
 
 // countSerials counts report by report: few by naming them, many by reading

@@ -175,7 +175,7 @@ func (p *pgQuery) check(s *set) error {
 		}
 		for _, seq := range all[:n] {
 			if row := docs[seq]; row == nil || !p.holds(row) {
-				s.w[(seq-s.base())/64] &^= 1 << ((seq - s.base()) % 64)
+				s.w.unset(uint32(seq - s.base()))
 			}
 		}
 		all = all[n:]

@@ -236,25 +236,15 @@ func (p *pgQuery) part(t term) (pgNode, error) {
 // column is the reports of which a value of the field is wanted.
 func (p *pgQuery) column(field int64, wanted func(string) bool) (pgNode, error) {
 	l := pgLeaf{field: field}
-	rows, err := p.tx.Query(p.ctx, p.x.sql("values"), field)
-	if err != nil {
-		return pgNode{}, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var id, n int64
-		var text []byte
-		if err := rows.Scan(&id, &text, &n); err != nil {
-			return pgNode{}, err
-		}
-		if n > 0 && wanted(string(text)) {
+	err := p.eachValue(func(id, n int64, text string) {
+		if n > 0 && wanted(text) {
 			for int64(len(l.accept)) <= id {
 				l.accept = append(l.accept, false)
 			}
 			l.accept[id] = true
 		}
-	}
-	return p.leaf(l), rows.Err()
+	}, "values", field)
+	return p.leaf(l), err
 }
 
 // span is the reports with a column between two values.

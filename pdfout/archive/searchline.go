@@ -51,6 +51,20 @@ func LineTerms(line string) []LineTerm {
 	}
 }
 
+// TermAt is the place among the terms of a line of the one that asks for a value
+// of a field; -1 where none does.
+func TermAt(terms []LineTerm, field, value string) int {
+	return slices.IndexFunc(terms, func(t LineTerm) bool {
+		return !t.Not && t.Field == field && FoldText(t.Value) == FoldText(value)
+	})
+}
+
+// WithoutTerm is a line with one of its terms taken out.
+func WithoutTerm(line string, t LineTerm) string {
+	letters := []rune(line)
+	return strings.TrimSpace(strings.TrimSpace(string(letters[:t.From])) + " " + strings.TrimSpace(string(letters[t.To:])))
+}
+
 // QueryFields are the names that may stand before a colon, sort among them.
 func QueryFields() []string {
 	out := []string{"sort"}

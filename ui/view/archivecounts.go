@@ -98,7 +98,7 @@ func (m *ArchiveFind) Facets() []ArchiveFacet {
 				facet.More++
 				continue
 			}
-			facet.Values = append(facet.Values, ArchiveValue{f.field, value, facetText(f.field, c.Value), Grouped(c.N), termAt(terms, f.field, value) >= 0})
+			facet.Values = append(facet.Values, ArchiveValue{f.field, value, facetText(f.field, c.Value), Grouped(c.N), archive.TermAt(terms, f.field, value) >= 0})
 		}
 		if len(facet.Values) > 0 {
 			out = append(out, facet)
@@ -133,20 +133,10 @@ func facetText(field, value string) string {
 	return value
 }
 
-// termAt is the place among the terms of one that asks for a value; -1.
-func termAt(terms []archive.LineTerm, field, value string) int {
-	for i, t := range terms {
-		if !t.Not && t.Field == field && archive.FoldText(t.Value) == archive.FoldText(value) {
-			return i
-		}
-	}
-	return -1
-}
-
 // Toggle is the line with a value asked for, or no longer where it was.
 func (m *ArchiveFind) Toggle(field, value string) string {
 	terms := archive.LineTerms(m.line)
-	if i := termAt(terms, field, value); i >= 0 {
+	if i := archive.TermAt(terms, field, value); i >= 0 {
 		return withoutTerm(m.line, terms[i])
 	}
 	return withTerm(m.line, archive.TermText(field, value))
@@ -157,9 +147,7 @@ func withTerm(line, term string) string {
 }
 
 func withoutTerm(line string, t archive.LineTerm) string {
-	letters := []rune(line)
-	left, right := strings.TrimSpace(string(letters[:t.From])), strings.TrimSpace(string(letters[t.To:]))
-	if out := strings.TrimSpace(left + " " + right); out != "" {
+	if out := archive.WithoutTerm(line, t); out != "" {
 		return out + " "
 	}
 	return ""

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -110,12 +109,9 @@ func narrowed(line string, terms []archive.LineTerm, field string, c archive.Cou
 	if field == "condition" {
 		fv.Text = "Class " + c.Value
 	}
-	i := slices.IndexFunc(terms, func(t archive.LineTerm) bool {
-		return !t.Not && t.Field == field && archive.FoldText(t.Value) == archive.FoldText(c.Value)
-	})
+	i := archive.TermAt(terms, field, c.Value)
 	if fv.On = i >= 0; fv.On {
-		letters := []rune(line)
-		line = strings.TrimSpace(string(letters[:terms[i].From])) + " " + strings.TrimSpace(string(letters[terms[i].To:]))
+		line = archive.WithoutTerm(line, terms[i])
 	} else {
 		line += " " + archive.TermText(field, c.Value)
 	}

@@ -101,7 +101,7 @@ func (g *gate) wrong(address, name string) {
 	}
 	for i, k := range keys(address, name) {
 		f := g.fails[k]
-		if f == nil || now.Sub(f.until) > 4*longestWait && f.n > 0 && !f.until.IsZero() {
+		if f == nil || now.Sub(f.until) > 4*longestWait {
 			if f == nil && len(g.fails) >= mostKept {
 				continue
 			}

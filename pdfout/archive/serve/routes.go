@@ -56,8 +56,9 @@ type visit struct {
 // answer notes what was answered.
 type answer struct {
 	http.ResponseWriter
-	status int
-	who    string // who asked, where they are in
+	address string // where the request comes from
+	status  int
+	who     string // who asked, where they are in
 }
 
 func (a *answer) WriteHeader(status int) {
@@ -98,8 +99,8 @@ func (s *Server) outer(next http.Handler) http.Handler {
 	inner := cross.Handler(next)
 	return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {
 		began := time.Now()
-		w := &answer{ResponseWriter: rw}
 		address := s.address(r)
+		w := &answer{ResponseWriter: rw, address: address}
 		h := w.Header()
 		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
@@ -142,7 +143,7 @@ func (s *Server) note(address, who string, r *http.Request, what string, began t
 
 // serve answers one request of a route.
 func (s *Server) serve(rt route, w *answer, r *http.Request) {
-	v := &visit{w: w, r: r, address: s.address(r)}
+	v := &visit{w: w, r: r, address: w.address}
 	list, err := people.Load(s.opt.Dir)
 	if err != nil {
 		s.broken(v, err)

@@ -1,10 +1,8 @@
 package serve
 
 import (
-	"cmp"
 	"fmt"
 	"net/http"
-	"slices"
 	"time"
 
 	"wornwood/pdfout/archive"
@@ -56,37 +54,22 @@ type viewRow struct {
 	Of    []string // SHA-256 of each cell's report
 }
 
-// viewsOf lists the views that more than one examination photographed first.
+// viewsOf are the views in the order of the history, with the photos of each.
 func viewsOf(h *archive.History) []viewRow {
 	var out []viewRow
-	for i, l := range h.Looks {
-		for _, p := range l.Photos {
-			if p.View == "" {
-				continue
-			}
-			at := slices.IndexFunc(out, func(r viewRow) bool { return r.View == p.View })
-			if at < 0 {
-				at = len(out)
-				r := viewRow{View: p.View, Cells: make([][]archive.LookPhoto, len(h.Looks))}
-				for _, x := range h.Looks {
-					r.Of = append(r.Of, x.Report.Hash)
+	for _, v := range h.Views() {
+		r := viewRow{View: v.View}
+		for _, l := range h.Looks {
+			var cell []archive.LookPhoto
+			for _, p := range l.Photos {
+				if p.View == v.View && len(cell) < mostPhotos {
+					cell = append(cell, p)
 				}
-				out = append(out, r)
 			}
-			if len(out[at].Cells[i]) < mostPhotos {
-				out[at].Cells[i] = append(out[at].Cells[i], p)
-			}
+			r.Cells, r.Of = append(r.Cells, cell), append(r.Of, l.Report.Hash)
 		}
+		out = append(out, r)
 	}
-	filled := func(r viewRow) (n int) {
-		for _, c := range r.Cells {
-			if len(c) > 0 {
-				n++
-			}
-		}
-		return n
-	}
-	slices.SortStableFunc(out, func(a, b viewRow) int { return cmp.Compare(filled(b), filled(a)) })
 	return out
 }
 

@@ -5,7 +5,8 @@ import (
 	"math/bits"
 )
 
-// bitset is a set of the reports of one segment, by their place in it.
+// bitset is a set of places: in the embedded index those of a segment's reports,
+// in PostgreSQL's those of the log's lines from a block on.
 type bitset []uint64
 
 func newBitset(n int) bitset { return make(bitset, (n+63)/64) }
@@ -21,6 +22,7 @@ func (b bitset) fill(n int) {
 }
 
 func (b bitset) set(i uint32)      { b[i>>6] |= 1 << (i & 63) }
+func (b bitset) unset(i uint32)    { b[i>>6] &^= 1 << (i & 63) }
 func (b bitset) has(i uint32) bool { return b[i>>6]&(1<<(i&63)) != 0 }
 
 func (b bitset) and(o bitset) {
