@@ -59,6 +59,7 @@ var words = template.FuncMap{
 		}
 		return "–"
 	},
+	"apart": func(low, high float64) bool { return high-low >= 0.05 }, // two ends that read differently
 	"grouped": func(n int) string {
 		s := fmt.Sprint(n)
 		for i := len(s) - 3; i > 0; i -= 3 {
